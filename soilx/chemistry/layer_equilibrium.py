@@ -1,0 +1,404 @@
+"""One stirred layer at equilibrium: solution, exchanger and solid gypsum, for many layers at once.
+
+`equilibrate` is the fast solver, `equilibrate_inventory` its front for a single layer;
+`soilx.chemistry.layer_reference` solves the same problem by nested brackets and is what they are held to.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from soilx.chemistry.cation_exchange import Selectivity
+from soilx.chemistry.layer_newton import (
+    HALF,
+    ONE,
+    Layers,
+    bracket_without_solid,
+    magnesium_dissolved,
+    solve_with_solid,
+    solve_without_solid,
+)
+from soilx.chemistry.soil_solution import (
+    CONSTANTS,
+    AqueousConstants,
+    Solution,
+    davies_log10_activity_coefficient,
+    refuse_strong_solution,
+    speciate,
+)
+from soilx.errors import ConvergenceError, LimitError
+
+Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+_HALVINGS: Final = 60
+_ROUGH: Final = 0.02
+
+
+@dataclass(slots=True, kw_only=True)
+class Start:
+    """Where the solver starts: the last solution of the same layers, or nothing.
+
+    Attributes
+    ----------
+    log_x : ndarray, shape (n,)
+    strength : ndarray, shape (n,)
+        Ionic strength of layers with solid gypsum, else not used [mol/L].
+    solid : ndarray of bool, shape (n,)
+        Where solid gypsum was left.
+    """
+
+    log_x: Array
+    strength: Array
+    solid: Flags
+
+    def take(self, index: NDArray[np.intp] | slice) -> "Start":
+        """Where the layers at `index` stand, copied."""
+        return Start(
+            log_x=self.log_x[index].copy(), strength=self.strength[index].copy(), solid=self.solid[index].copy()
+        )
+
+
+@dataclass(slots=True, kw_only=True)
+class Equilibrium:
+    """n layers at equilibrium.
+
+    Attributes
+    ----------
+    concentrations : ndarray, shape (5, n)
+        Dissolved Ca, Mg, Na, K, SO4 [mmol/L].
+    exchanger : ndarray, shape (4, n)
+        Charge fractions of Ca, Mg, Na, K.
+    gypsum : ndarray, shape (n,)
+        Solid gypsum left [mmol/kg].
+    start : Start
+        For the next call on the same layers.
+    """
+
+    concentrations: Array
+    exchanger: Array
+    gypsum: Array
+    start: Start
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exchanger:
+    """Charge fractions on the exchanger; they sum to 1."""
+
+    ca: float
+    mg: float
+    na: float
+    k: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayerState:
+    """One layer at equilibrium.
+
+    Attributes
+    ----------
+    solution : Solution
+        What is dissolved [mmol/L].
+    exchanger : Exchanger
+        Charge fractions.
+    gypsum : float
+        Solid gypsum [mmol/kg].
+    """
+
+    solution: Solution
+    exchanger: Exchanger
+    gypsum: float
+
+    @property
+    def exchangeable_sodium_percentage(self) -> float:
+        """100 E_Na [%]."""
+        return 100.0 * self.exchanger.na
+
+
+def equilibrate(layers: Layers, start: Start | None = None, *, constants: AqueousConstants = CONSTANTS) -> Equilibrium:
+    """Solution, exchanger and solid gypsum of layers at equilibrium.
+
+    Parameters
+    ----------
+    layers : Layers
+        Totals; calcium follows from the electroneutrality of the solution.
+    start : Start, optional
+        A state of the same layers near by; a cold start is found by bracketing.
+    constants : AqueousConstants
+
+    Raises
+    ------
+    ConvergenceError
+        If a layer settles neither from its start nor from a bracket.
+
+    Notes
+    -----
+    Layers that held solid gypsum are solved as saturated; where that asks for more gypsum than there is,
+    none is left and they are solved again without. Layers without are tested for saturation. The
+    saturation index falls monotonically with the solid left, so that each answer is the only one.
+    """
+    if start is None:
+        log_x = bracket_without_solid(layers, layers.sulfate / layers.water)
+        start = Start(log_x=log_x, strength=np.full(log_x.shape, 0.05), solid=np.zeros(log_x.shape, dtype=bool))
+    solid = start.solid
+    wet = solid.nonzero()[0]
+    if wet.size == layers.size:
+        log_x, strength, failed = solve_with_solid(layers, start.log_x, start.strength, constants)
+    elif wet.size == 0:
+        log_x, strength, failed = _electroneutral(layers, start.log_x), start.strength, None
+    else:
+        dry = (~solid).nonzero()[0]
+        log_x, strength = start.log_x.copy(), start.strength.copy()
+        log_x[dry] = _electroneutral(layers.take(dry), log_x[dry])
+        log_x[wet], strength[wet], failed = solve_with_solid(layers.take(wet), log_x[wet], strength[wet], constants)
+    state = Start(log_x=log_x, strength=strength, solid=solid)
+    result = _explicit(layers, state)
+    if wet.size:
+        spent = solid & ~(result.gypsum > 0)
+        if failed is not None:
+            spent[wet[failed]] = True
+        if spent.any():
+            result = _without_solid(layers, start, state, spent.nonzero()[0])
+    over = _oversaturated(layers, result, constants)
+    if over is not None:
+        result = _with_solid(layers, result.start, over, constants)
+    return result
+
+
+def saturate(layers: Layers, start: Start, *, constants: AqueousConstants = CONSTANTS) -> tuple[Array, Start]:
+    """Dissolved sulfate that layers would hold with gypsum without end, and the start for next time.
+
+    Parameters
+    ----------
+    layers : Layers
+        Totals; the sulfate is not used.
+    start : Start
+        Near by; its `solid` says which layers' ln x and strength are those of a saturated layer.
+    constants : AqueousConstants
+
+    Returns
+    -------
+    sulfate : ndarray, shape (n,)
+        [mmol/L]
+    start : Start
+    """
+    cold = ~start.solid
+    log_x, strength, failed = solve_with_solid(layers, start.log_x, start.strength, constants)
+    if failed is not None:
+        cold = cold | failed
+    if cold.any():
+        index = cold.nonzero()[0]
+        log_x[index], strength[index] = _enter_saturation(layers.take(index), start.log_x[index], constants)
+    anions = layers.other_anions / layers.water
+    solution = _explicit(layers, Start(log_x=log_x, strength=strength, solid=np.zeros(log_x.shape, dtype=bool)))
+    ca, mg, na, k, _ = solution.concentrations
+    sulfate: Array = ca + mg + 0.5 * (na + k - anions)
+    return sulfate, Start(log_x=log_x, strength=strength, solid=np.ones(log_x.shape, dtype=bool))
+
+
+def equilibrate_inventory(
+    *,
+    sodium: float,
+    potassium: float,
+    magnesium: float,
+    sulfate: float,
+    chloride: float,
+    bicarbonate: float,
+    capacity: float,
+    water: float,
+    selectivity: Selectivity,
+) -> LayerState:
+    """State of one layer from what it holds.
+
+    Parameters
+    ----------
+    sodium, potassium, magnesium, sulfate, chloride, bicarbonate : float
+        Totals per soil: dissolved, exchangeable, and for sulfate also solid gypsum [mmol/kg].
+    capacity : float
+        Cation exchange capacity [mmol_c/kg].
+    water : float
+        Water content [L/kg].
+    selectivity : Selectivity
+
+    Raises
+    ------
+    LimitError
+        If calcium, which follows from electroneutrality, would be negative.
+    ModelRangeError
+        If the solution is stronger than the Davies equation allows.
+    """
+    calcium = 0.5 * (capacity + chloride + bicarbonate - sodium - potassium) + sulfate - magnesium
+    if not calcium > 0:
+        raise LimitError(
+            f"calcium = {calcium:.4g} mmol/kg: charge balance leaves none; the limit is electroneutrality, sodium, "
+            "potassium and magnesium must stay below exchange capacity plus anions; check the units and bases of "
+            "the cations against the exchange capacity."
+        )
+    layers = Layers.of(
+        monovalent=np.array([[sodium], [potassium]], dtype=float),
+        magnesium=np.array([magnesium], dtype=float),
+        sulfate=np.array([sulfate], dtype=float),
+        other_anions=np.array([chloride + bicarbonate], dtype=float),
+        capacity=np.array([capacity], dtype=float),
+        water=np.array([water], dtype=float),
+        selectivity=np.array([[selectivity.sodium], [selectivity.potassium]], dtype=float),
+        magnesium_selectivity=np.array([selectivity.magnesium], dtype=float),
+    )
+    result = equilibrate(layers)
+    ca, mg, na, k, so4 = (float(value) for value in result.concentrations[:, 0])
+    solution = Solution(ca=ca, mg=mg, na=na, k=k, so4=so4, cl=chloride / water, hco3=bicarbonate / water)
+    refuse_strong_solution(speciate(solution.as_array(), extrapolate=True).ionic_strength, where="the soil solution")
+    e_ca, e_mg, e_na, e_k = (float(value) for value in result.exchanger[:, 0])
+    return LayerState(
+        solution=solution, exchanger=Exchanger(ca=e_ca, mg=e_mg, na=e_na, k=e_k), gypsum=float(result.gypsum[0])
+    )
+
+
+def _explicit(layers: Layers, start: Start) -> Equilibrium:
+    """All amounts at a solved ln x."""
+    total_na, total_k, _, total_so4, other_anions, _, water, k_na, k_k, qk_na, qk_k, preference = layers.table
+    x = np.exp(start.log_x)
+    na = total_na / (qk_na * x + water)
+    k = total_k / (qk_k * x + water)
+    e_na = k_na * x * na
+    e_k = k_k * x * k
+    exchanged = ONE - e_na - e_k
+    per_x = exchanged / x
+    divalent = per_x * per_x
+    magnesium = magnesium_dissolved(layers, divalent, exchanged)
+    calcium = divalent - magnesium
+    held = preference * magnesium
+    e_mg = exchanged * held / (calcium + held)
+    sulfate = total_so4 / water
+    gypsum = np.zeros(x.size)
+    if start.solid.any():
+        saturating = HALF * (na + k - other_anions / water) + divalent
+        sulfate = np.where(start.solid, saturating, sulfate)
+        gypsum = np.where(start.solid, total_so4 - water * sulfate, gypsum)
+    concentrations = np.empty((5, x.size))
+    concentrations[0], concentrations[1], concentrations[2] = calcium, magnesium, na
+    concentrations[3], concentrations[4] = k, sulfate
+    exchanger = np.empty((4, x.size))
+    exchanger[0], exchanger[1], exchanger[2], exchanger[3] = exchanged - e_mg, e_mg, e_na, e_k
+    return Equilibrium(concentrations=concentrations, exchanger=exchanger, gypsum=gypsum, start=start)
+
+
+def _without_solid(layers: Layers, start: Start, state: Start, index: NDArray[np.intp]) -> Equilibrium:
+    """The layers at `index` solved again, from where they started, with all their gypsum dissolved."""
+    log_x, solid = state.log_x.copy(), state.solid.copy()
+    log_x[index] = _electroneutral(layers.take(index), start.log_x[index])
+    solid[index] = False
+    return _explicit(layers, Start(log_x=log_x, strength=state.strength, solid=solid))
+
+
+def _with_solid(layers: Layers, state: Start, index: NDArray[np.intp], constants: AqueousConstants) -> Equilibrium:
+    """The oversaturated layers at `index` solved again, with solid gypsum."""
+    log_x, strength, solid = state.log_x.copy(), state.strength.copy(), state.solid.copy()
+    log_x[index], strength[index] = _enter_saturation(layers.take(index), log_x[index], constants)
+    solid[index] = True
+    return _explicit(layers, Start(log_x=log_x, strength=strength, solid=solid))
+
+
+def _electroneutral(layers: Layers, log_x: Array) -> Array:
+    """ln x of layers whose sulfate is all dissolved; from a bracket where the start is no good."""
+    sulfate = layers.sulfate / layers.water
+    log_x, failed = solve_without_solid(layers, log_x, sulfate)
+    if failed is None:
+        return log_x
+    index = failed.nonzero()[0]
+    part, so4 = layers.take(index), sulfate[index]
+    log_x[index], still = solve_without_solid(part, bracket_without_solid(part, so4), so4)
+    if still is not None:
+        raise ConvergenceError(
+            f"layers = {int(still.sum())}: charge balance did not settle; the limit is the solver's; please report "
+            "the soil and water that were given."
+        )
+    return log_x
+
+
+def _oversaturated(
+    layers: Layers, result: Equilibrium, constants: AqueousConstants
+) -> NDArray[np.intp] | None:
+    """Layers without solid gypsum whose solution is above saturation, or None."""
+    concentrations, solid = result.concentrations, result.start.solid
+    # concentrations bound activities: most leached layers are cleared by their product alone
+    possible = concentrations[0] * concentrations[4] > constants.gypsum_ksp
+    if solid.any():
+        possible &= ~solid
+    if not possible.any():
+        return None
+    index = possible.nonzero()[0]
+    part = concentrations[:, index]
+    others = layers.other_anions[index] / layers.water[index]
+    rough = _rough_saturation_index(part[:4], part[4], others, constants)
+    over = rough > 0
+    unsure = (abs(rough) < _ROUGH).nonzero()[0]
+    if unsure.size:
+        exact = np.concatenate([part[:, unsure], others[np.newaxis, unsure], np.zeros((1, unsure.size))])
+        over[unsure] = speciate(exact, constants=constants, extrapolate=True).gypsum_saturation_index > 0
+    return index[over] if over.any() else None
+
+
+def _rough_saturation_index(cations: Array, sulfate: Array, others: Array, constants: AqueousConstants) -> Array:
+    """Saturation index after two rounds of pairing; its sign is right beyond ±`_ROUGH` (tested)."""
+    association = constants.associations[:, np.newaxis]
+    reaction = np.array([[2.0], [2.0], [1.0], [1.0]])
+    monovalent = cations[2] + cations[3] + others
+    free_sulfate, free_divalent = 0.7 * sulfate, cations[0] + cations[1]
+    for _ in range(2):
+        strength = (4 * (free_divalent + free_sulfate) + monovalent) / 2000.0
+        log_gamma2 = davies_log10_activity_coefficient(
+            2, strength, debye_hueckel_a=constants.debye_hueckel_a, extrapolate=True
+        )
+        beta = association * 10.0 ** (reaction * log_gamma2)
+        share = 1.0 / (1.0 + beta * free_sulfate)
+        free_sulfate = sulfate / (1.0 + (cations * beta * share).sum(axis=0))
+        free_divalent = cations[0] * share[0] + cations[1] * share[1]
+    product = np.log10(np.maximum(cations[0] * share[0] * free_sulfate, 1e-300))
+    return np.asarray(product + 2 * log_gamma2 - np.log10(constants.gypsum_ksp))
+
+
+def _enter_saturation(layers: Layers, log_x: Array, constants: AqueousConstants) -> tuple[Array, Array]:
+    """ln x and ionic strength of layers newly known to hold solid gypsum.
+
+    Starts from the solution without solid, where calcium is above its saturated value and so on the safe side
+    of the pole; what does not settle from there is bracketed.
+    """
+    log_x, strength, failed = solve_with_solid(layers, log_x, np.full(log_x.shape, 0.06), constants, rounds=40)
+    if failed is None:
+        return log_x, strength
+    index = failed.nonzero()[0]
+    part = layers.take(index)
+    log_x[index], strength[index], still = solve_with_solid(
+        part, *_bracket_saturation(part, constants), constants, rounds=40
+    )
+    if still is not None:
+        raise ConvergenceError(
+            f"layers = {int(still.sum())}: gypsum and exchange did not settle together; the limit is the solver's; "
+            "please report the soil, gypsum and water that were given."
+        )
+    return log_x, strength
+
+
+def _bracket_saturation(layers: Layers, constants: AqueousConstants) -> tuple[Array, Array]:
+    """ln x and ionic strength near saturation, by halving the dissolved sulfate."""
+    spare = 0.5 * (layers.capacity + layers.other_anions - layers.monovalent[0] - layers.monovalent[1])
+    # below this sulfate charge balance would leave no calcium
+    low = np.maximum(layers.magnesium - spare, 0.0) / layers.water * (1 + 1e-12)
+    high = layers.sulfate / layers.water
+    others = layers.other_anions / layers.water
+    dry = np.zeros(layers.size, dtype=bool)
+    log_x, strength = np.empty_like(high), np.full(layers.size, 0.05)
+    for _ in range(_HALVINGS):
+        sulfate = 0.5 * (low + high)
+        log_x = bracket_without_solid(layers, sulfate)
+        state = _explicit(layers, Start(log_x=log_x, strength=strength, solid=dry))
+        concentrations = np.concatenate([state.concentrations, others[np.newaxis], np.zeros((1, others.size))])
+        concentrations[4] = sulfate
+        speciation = speciate(concentrations, constants=constants, extrapolate=True)
+        over = speciation.gypsum_saturation_index > 0
+        strength = speciation.ionic_strength
+        low, high = np.where(over, low, sulfate), np.where(over, sulfate, high)
+    return log_x, strength

@@ -1,0 +1,365 @@
+r"""The two Newton systems of one layer's equilibrium, over many layers at once.
+
+With :math:`x = E_D/\sqrt D`, where D is dissolved and E_D exchangeable calcium plus magnesium, the
+Gapon equations make everything explicit in x:
+
+.. math::
+
+    N_i = \frac{T_i}{w + Q K_i x}, \quad E_D = 1 - x\,(K_{Na} N_{Na} + K_K N_K), \quad D = (E_D/x)^2
+
+for i = Na, K. Without solid gypsum one equation is left, the electroneutrality of the solution. Taking
+calcium from the electroneutrality of the *totals* instead would cancel catastrophically in dilute water.
+With solid gypsum the dissolved sulfate follows from electroneutrality, and two equations are left in
+ln x and the ionic strength I: that sulfate is what a saturated solution holds, and I is its own.
+
+Bare kernels: every array has shape (n,), in L, kg, mmol, mmol_c; I in mol/L. On the few dozen layers of a
+live pair it is calls that cost: sodium and potassium are spelt out instead of broadcast, what does not move
+is prepared once, and constants are arrays of no dimension, which numpy multiplies faster than floats.
+"""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from soilx.chemistry.soil_solution import AqueousConstants
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+SETTLED: Final = 1e-5
+"""A Newton step this small, in ln x or relative in I, leaves an error of about its square."""
+
+ONE: Final = np.array(1.0)
+TWO: Final = np.array(2.0)
+FOUR: Final = np.array(4.0)
+HALF: Final = np.array(0.5)
+_STRENGTH_OF_DIVALENT: Final = np.array(0.002)
+_STRENGTH_OF_MONOVALENT: Final = np.array(0.0005)
+_LN10: Final = float(np.log(10.0))
+
+
+class Layers(NamedTuple):
+    """What n layers hold, per kilogram of soil, as rows of one table of shape (12, n).
+
+    Rows: total sodium and potassium, exchangeable and dissolved [mmol/kg]; total magnesium [mmol/kg]; total
+    sulfate with solid gypsum [mmol/kg]; chloride and bicarbonate [mmol_c/kg]; exchange capacity
+    [mmol_c/kg]; water content [L/kg]; Gapon selectivities of sodium and potassium [(mmol/L)^-½]; these times
+    capacity; K_Mg of E_Mg/E_Ca = K_Mg Mg/Ca.
+    """
+
+    table: Array
+
+    @classmethod
+    def of(
+        cls,
+        *,
+        monovalent: Array,
+        magnesium: Array,
+        sulfate: Array,
+        other_anions: Array,
+        capacity: Array,
+        water: Array,
+        selectivity: Array,
+        magnesium_selectivity: Array,
+    ) -> "Layers":
+        """Layers from rows of shape (n,); `monovalent` and `selectivity` of shape (2, n), sodium first."""
+        table = np.empty((12, magnesium.size))
+        table[0:2] = monovalent
+        table[2], table[3], table[4], table[5], table[6] = magnesium, sulfate, other_anions, capacity, water
+        table[7:9] = selectivity
+        table[9:11] = selectivity * capacity
+        table[11] = magnesium_selectivity
+        return cls(table)
+
+    def take(self, index: Index) -> "Layers":
+        """The layers at `index`, copied."""
+        return Layers(self.table.take(index, axis=1))
+
+    @property
+    def size(self) -> int:
+        """Number of layers."""
+        return int(self.table.shape[1])
+
+    @property
+    def monovalent(self) -> Array:
+        """Total sodium and potassium, shape (2, n)."""
+        return self.table[0:2]
+
+    @property
+    def magnesium(self) -> Array:
+        """Total magnesium."""
+        return self.table[2]
+
+    @property
+    def sulfate(self) -> Array:
+        """Total sulfate with solid gypsum."""
+        return self.table[3]
+
+    @property
+    def other_anions(self) -> Array:
+        """Chloride and bicarbonate."""
+        return self.table[4]
+
+    @property
+    def capacity(self) -> Array:
+        """Cation exchange capacity."""
+        return self.table[5]
+
+    @property
+    def water(self) -> Array:
+        """Water content."""
+        return self.table[6]
+
+    @property
+    def selectivity(self) -> Array:
+        """Gapon selectivities of sodium and potassium, shape (2, n)."""
+        return self.table[7:9]
+
+def magnesium_dissolved(layers: Layers, divalent: Array, exchanged: Array) -> Array:
+    """Dissolved magnesium, given D and E_D: the positive root of its own mass balance [mmol/L]."""
+    table = layers.table
+    magnesium, capacity, water, preference = table[2], table[5], table[6], table[11]
+    excess = preference - ONE
+    linear = water * divalent + HALF * capacity * preference * exchanged - excess * magnesium
+    constant = magnesium * divalent
+    # b + √(b² + 4ac): this form of the root does not cancel and holds for K_Mg = 1, where a = 0
+    return TWO * constant / (linear + np.sqrt(linear * linear + FOUR * excess * water * constant))
+
+
+def charge_residual(layers: Layers, log_x: Array, anions: Array) -> tuple[Array, Array, Array]:
+    """ln of cation over anion charge in solution, its slope in ln x, and E_D/x.
+
+    Parameters
+    ----------
+    layers : Layers
+    log_x : ndarray, shape (n,)
+    anions : ndarray, shape (n,)
+        Anion charge of the solution [mmol_c/L].
+
+    Notes
+    -----
+    Returns ln(cations/anions), its slope, and E_D/x. Where E_D is positive the residual falls strictly as x rises; where it is not, x lies above the root.
+    """
+    total_na, total_k, _, _, _, _, water, k_na, k_k, qk_na, qk_k, _ = layers.table
+    x = np.exp(log_x)
+    holding_na = qk_na * x + water
+    holding_k = qk_k * x + water
+    na = total_na / holding_na
+    k = total_k / holding_k
+    free_na = water / holding_na
+    free_k = water / holding_k
+    bound_na = k_na * na
+    bound_k = k_k * k
+    per_x = ONE / x - bound_na - bound_k  # E_D/x
+    double = TWO * per_x * per_x
+    monovalent = na + k
+    cations = monovalent + double
+    yielding = (bound_na * free_na + bound_k * free_k) / per_x
+    slope = (na * free_na + k * free_k - monovalent - TWO * double * (yielding + ONE)) / cations
+    return np.log(cations / anions), slope, per_x
+
+
+def solve_without_solid(
+    layers: Layers, log_x: Array, sulfate: Array, *, rounds: int = 12
+) -> tuple[Array, NDArray[np.bool_] | None]:
+    """ln x at which solutions of known sulfate are electroneutral, and where it has not settled.
+
+    Parameters
+    ----------
+    layers : Layers
+    log_x : ndarray, shape (n,)
+        Start, near the root; see `bracket_without_solid` for a cold one.
+    sulfate : ndarray, shape (n,)
+        Dissolved sulfate [mmol/L].
+    rounds : int
+        Newton steps at most.
+
+    Returns
+    -------
+    log_x : ndarray, shape (n,)
+    failed : ndarray of bool, shape (n,), or None
+        None where all have settled.
+    """
+    anions = layers.other_anions / layers.water + TWO * sulfate
+    for _ in range(rounds):
+        residual, slope, per_x = charge_residual(layers, log_x, anions)
+        step = residual / slope
+        size = abs(step)
+        largest = float(size.max())
+        if not largest < 0.5:
+            step = np.clip(step, -0.5, 0.5)
+        log_x = log_x - step
+        if largest < SETTLED and per_x.min() > 0:
+            return log_x, None
+    return log_x, ~((size < SETTLED) & (per_x > 0))
+
+
+def bracket_without_solid(layers: Layers, sulfate: Array) -> Array:
+    """ln x at which solutions are electroneutral, by halving a bracket that holds the root.
+
+    Notes
+    -----
+    At ln x = −25, D alone is above any anion charge that a soil can have; at +25 the cations left are below
+    those of pure water. Fifty halvings leave 5e-14; Newton polishes afterwards.
+    """
+    low = np.full(layers.size, -25.0)
+    high = np.full(layers.size, 25.0)
+    anions = layers.other_anions / layers.water + TWO * sulfate
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        residual, _, per_x = charge_residual(layers, middle, anions)
+        above = (residual > 0) & (per_x > 0)
+        low = np.where(above, middle, low)
+        high = np.where(above, high, middle)
+    return 0.5 * (low + high)
+
+
+class Saturated(NamedTuple):
+    """Newton steps of the saturated system at one (ln x, I), and what bounds them."""
+
+    step: Array
+    strength_step: Array
+    free_calcium: Array
+    pull: Array
+    exchanged: Array
+    d_exchanged: Array
+
+
+def prepare_saturated(layers: Layers) -> tuple[Array, Array, Array, Array]:
+    """What stays the same between Newton rounds: anion charge, Q K_Mg/2, K_Mg − 1 and 4w(K_Mg − 1)."""
+    _, _, _, _, other_anions, capacity, water, _, _, _, _, preference = layers.table
+    excess = preference - ONE
+    return other_anions / water, HALF * capacity * preference, excess, FOUR * excess * water
+
+
+def saturated_system(
+    layers: Layers,
+    prepared: tuple[Array, Array, Array, Array],
+    log_x: Array,
+    strength: Array,
+    constants: AqueousConstants,
+) -> Saturated:
+    """Newton steps of gypsum-saturated layers in (ln x, I), from analytic slopes.
+
+    Notes
+    -----
+    At saturation the neutral pair CaSO4° has a fixed concentration, K·Ksp, and free sulfate is
+    Ksp/(γ2²(Ca − pair)). The first residual is a logarithm, which tames the pole at Ca = pair.
+    A name with `d_` is a slope in ln x, one with `by_i` a slope in I.
+    """
+    pair, pair_mg, pair_na, pair_k, ksp, slope, steepness = constants.saturation_terms
+    total_na, total_k, total_mg, _, _, _, water, k_na, k_k, qk_na, qk_k, _ = layers.table
+    anions, half, excess, curvature = prepared
+
+    x = np.exp(log_x)
+    holding_na = qk_na * x + water
+    holding_k = qk_k * x + water
+    na = total_na / holding_na
+    k = total_k / holding_k
+    free_na = water / holding_na
+    free_k = water / holding_k
+    bound_na = k_na * na * x
+    bound_k = k_k * k * x
+    exchanged = ONE - bound_na - bound_k
+    d_exchanged = bound_na * free_na + bound_k * free_k  # with its sign turned: E_D falls
+    d_na = na * free_na - na
+    d_k = k * free_k - k
+    per_x = exchanged / x
+    divalent = per_x * per_x
+    d_half_divalent = -divalent * (d_exchanged / exchanged + ONE)
+    d_divalent = d_half_divalent + d_half_divalent
+
+    constant = total_mg * divalent
+    linear = water * divalent + half * exchanged - excess * total_mg
+    magnesium = (constant + constant) / (linear + np.sqrt(linear * linear + curvature * constant))
+    weight = divalent + excess * magnesium
+    grip = half / weight
+    spread = grip * exchanged / weight
+    d_magnesium = magnesium * (grip * d_exchanged + spread * d_divalent) / (water + spread * divalent)
+    free_calcium = divalent - magnesium - pair
+    pull = (d_divalent - d_magnesium) / free_calcium
+
+    root = np.sqrt(strength)
+    ahead = ONE + root
+    gamma2 = np.exp(slope * (root / ahead) - steepness * strength)
+    by_i = slope * (HALF / (root * ahead * ahead)) - steepness
+
+    activity = ksp / (gamma2 * free_calcium)
+    free_sulfate = activity / gamma2
+    pairing_na = pair_na * activity
+    pairing_k = pair_k * activity
+    pairing_mg = pair_mg / free_calcium
+    share_na = pairing_na / (ONE + pairing_na)
+    share_k = pairing_k / (ONE + pairing_k)
+    share_mg = pairing_mg / (ONE + pairing_mg)
+    paired_na = na * share_na
+    paired_k = k * share_k
+    paired_mg = magnesium * share_mg
+    # d(pair)/d(ln pairing) = pair/(1 + pairing)
+    mobile = free_sulfate + paired_na * (ONE - share_na) + paired_k * (ONE - share_k)
+    d_paired_mg = d_magnesium * share_mg - pull * paired_mg * (ONE - share_mg)
+
+    monovalent = na + k
+    d_monovalent = d_na + d_k
+    half_cations = HALF * monovalent + divalent
+    half_charge = HALF * anions + free_sulfate + pair + paired_na + paired_k + paired_mg
+    d_half_charge = d_na * share_na + d_k * share_k + d_paired_mg - pull * mobile
+    residual = np.log(half_cations / half_charge)
+    r_x = (HALF * d_monovalent + d_divalent) / half_cations - d_half_charge / half_charge
+    r_i = by_i * (free_sulfate + mobile) / half_charge
+    free_divalent = free_calcium + magnesium - paired_mg + free_sulfate
+    s = _STRENGTH_OF_DIVALENT * free_divalent + _STRENGTH_OF_MONOVALENT * (monovalent + anions) - strength
+    s_x = (
+        _STRENGTH_OF_DIVALENT * (d_divalent - d_paired_mg - pull * free_sulfate)
+        + _STRENGTH_OF_MONOVALENT * d_monovalent
+    )
+    s_i = -_STRENGTH_OF_DIVALENT * by_i * (free_sulfate + free_sulfate) - ONE
+    scale = ONE / (r_x * s_i - r_i * s_x)
+    return Saturated(
+        step=(s * r_i - residual * s_i) * scale,
+        strength_step=(residual * s_x - s * r_x) * scale,
+        free_calcium=free_calcium,
+        pull=pull,
+        exchanged=exchanged,
+        d_exchanged=d_exchanged,
+    )
+
+
+def solve_with_solid(
+    layers: Layers, log_x: Array, strength: Array, constants: AqueousConstants, *, rounds: int = 14
+) -> tuple[Array, Array, NDArray[np.bool_] | None]:
+    """ln x and ionic strength of gypsum-saturated layers, and where they have not settled.
+
+    Parameters
+    ----------
+    layers : Layers
+    log_x, strength : ndarray, shape (n,)
+        Start, with calcium above the pair's concentration; ionic strength [mol/L].
+    constants : AqueousConstants
+    rounds : int
+        Newton steps at most.
+
+    Returns
+    -------
+    log_x, strength : ndarray, shape (n,)
+    failed : ndarray of bool, shape (n,), or None
+        None where all have settled.
+    """
+    prepared = prepare_saturated(layers)
+    with np.errstate(all="ignore"):  # a layer that leaves the domain is returned as failed
+        for _ in range(rounds):
+            system = saturated_system(layers, prepared, log_x, strength, constants)
+            step, strength_step = system.step, system.strength_step
+            size = abs(step) + abs(strength_step) / strength
+            largest = float(size.max())
+            if not largest < 0.05:
+                # a tangent step that leaves a tenth keeps Ca − pair above zero, and half keeps E_D
+                bound = np.minimum(-0.9 / system.pull, 0.5 * system.exchanged / system.d_exchanged)
+                step = np.clip(step, -1.5, np.minimum(bound, 1.5))
+                strength_step = np.clip(strength_step, -0.7 * strength, strength + 0.05)
+            log_x = log_x + step
+            strength = strength + strength_step
+            if largest < SETTLED and system.free_calcium.min() > 0 and system.exchanged.min() > 0:
+                return log_x, strength, None
+    return log_x, strength, ~((size < SETTLED) & (system.free_calcium > 0) & (system.exchanged > 0))

@@ -1,0 +1,143 @@
+"""The commands: `soilx open`, `soilx leach`, `soilx verify`.
+
+Exit codes: 0 done; 1 a check failed or a target cannot be reached; 2 bad input, with one line on standard error.
+"""
+
+import json
+import math
+import os
+import socket
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from soilx import wording
+from soilx.column.files import read_scenario
+from soilx.column.leaching import leach
+from soilx.column.run import Run
+from soilx.errors import ConvergenceError, SoilxError, TargetError
+from soilx.verification import Verdict, verify
+
+DONE: Final = 0
+CHECK_FAILED: Final = 1
+BAD_INPUT: Final = 2
+
+NOTEBOOKS: Final = ("lecture", "exchange", "bench", "field", "homework")
+CLOSING_LIMIT: Final = 1e-9
+"""Largest closing error of an element's balance, relative to its inventory."""
+
+_RIGHT: Final = frozenset("0123456789-+.–% ")
+
+
+def main() -> None:
+    """Run one command and leave with its exit code."""
+    sys.exit(run_command(sys.argv[1:]))
+
+
+def run_command(arguments: Sequence[str]) -> int:
+    """Exit code of one command line; what it has to say is printed.
+
+    Parameters
+    ----------
+    arguments : sequence of str
+        What stands after `soilx`.
+    """
+    try:
+        code = commands.main(args=list(arguments), prog_name="soilx", standalone_mode=False)
+    except click.exceptions.Abort:
+        return BAD_INPUT
+    except click.ClickException as refusal:
+        return _refuse(refusal.format_message())
+    except (TargetError, ConvergenceError) as failure:
+        return _refuse(str(failure), CHECK_FAILED)
+    except SoilxError as refusal:
+        return _refuse(str(refusal))
+    return code if isinstance(code, int) else DONE
+
+
+def _refuse(message: str, code: int = BAD_INPUT) -> int:
+    click.echo("soilx: " + " ".join(message.split()), err=True)
+    return code
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="soilx", message="%(prog)s %(version)s")
+def commands() -> None:
+    """Calcium from gypsum, sodium on clay, and the water that carries it off."""
+
+
+@commands.command("open")
+@click.argument("notebook", metavar="|".join(NOTEBOOKS))
+@click.option("--port", type=click.IntRange(1, 65535), help="Port on this machine; a free one unless given.")
+@click.option("--headless", is_flag=True, help="Serve without opening a browser.")
+def open_notebook(notebook: str, port: int | None, headless: bool) -> int:
+    """Serve a notebook as an app on this machine and open it in the browser."""
+    command = [sys.executable, "-m", "marimo", "run", str(notebook_path(notebook)), "--host", "127.0.0.1"]
+    command += ["--no-sandbox", "--port", str(_free_port(port))]
+    command += ["--headless"] if headless else []
+    environment = os.environ | {"MARIMO_SKIP_UPDATE_CHECK": "1"}
+    if os.name == "nt":
+        return subprocess.call(command, env=environment)
+    # The server takes the place of this process, so that whoever stops the command stops the server.
+    os.execve(command[0], command, environment)
+
+
+def offered_notebooks() -> dict[str, Path]:
+    """The notebooks that this installation has, by name."""
+    package = Path(__file__).resolve().parent
+    # A wheel carries them inside the package, a checkout beside it.
+    folders = (package / "notebooks", package.parent / "notebooks")
+    found = {name: folder / f"{name}.py" for name in NOTEBOOKS for folder in reversed(folders)}
+    return {name: path for name, path in found.items() if path.is_file()}
+
+
+def notebook_path(name: str) -> Path:
+    """Where a notebook lies.
+
+    Parameters
+    ----------
+    name : str
+        One of `offered_notebooks`.
+
+    Raises
+    ------
+    click.UsageError
+        There is none of that name.
+    """
+    offered = offered_notebooks()
+    if name not in offered:
+        raise click.UsageError(f"notebook = {name}: there is none of that name here; choose one of {', '.join(offered)}.")
+    return offered[name]
+
+
+def _free_port(wanted: int | None) -> int:
+    with socket.socket() as probe:
+        try:
+            probe.bind(("127.0.0.1", wanted or 0))
+        except OSError:
+            raise click.UsageError(
+                f"port = {wanted}: is in use or not allowed; the limit is this machine's; choose another or leave it out."
+            ) from None
+        return int(probe.getsockname()[1])
+
+
+@commands.command("leach")
+@click.argument("scenario", metavar="SCENARIO.toml", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for programs.")
+def leach_pair(scenario: Path, as_json: bool) -> int:
+    """Leach a scenario's column, with its gypsum and without, and print the pair."""
+    given = read_scenario(scenario)
+    treated, untreated = leach(given), leach(given.without_gypsum())
+    sides = {"treated": treated.summary(), "untreated": untreated.summary()}
+    click.echo(to_json(sides) if as_json else report(treated, untreated))
+    for side, summary in sides.items():
+        for element, error in summary["closing_error"].items():
+            # Written so that a NaN is open too.
+            if not abs(error) < CLOSING_LIMIT:
+                message = f"balance of {element}, {side}: is open by {error:.1e}; the limit is {CLOSING_LIMIT:g}; please report it."
+                return _refuse(message, CHECK_FAILED)
+    return DONE

@@ -1,0 +1,82 @@
+"""How many layers, and how much of their water each step displaces, for a wanted dispersivity."""
+
+from math import floor
+from typing import Final
+
+from soilx.errors import refuse, require
+
+DEFAULT_LAYERS: Final = 12
+DEFAULT_DISPLACED_FRACTION: Final = 0.5
+MOST_LAYERS: Final = 200
+
+
+def dispersivity_of(*, layers: int, displaced_fraction: float, depth: float) -> float:
+    r"""Longitudinal dispersivity of a stack of stirred layers [mm].
+
+    .. math:: \alpha = \tfrac12\,\Delta x\,(1 - f), \qquad \Delta x = L/N
+
+    Parameters
+    ----------
+    layers : int
+        Number of layers N.
+    displaced_fraction : float
+        Share f of each layer's water that one step displaces.
+    depth : float
+        Depth of the column L [mm].
+
+    Notes
+    -----
+    f towards 0 is the cascade of stirred tanks, f = 1 displaces whole layers without dispersion.
+    """
+    return 0.5 * depth / layers * (1 - displaced_fraction)
+
+
+def layers_and_fraction_for(
+    dispersivity: float, depth: float, *, layers: int | None = None
+) -> tuple[int, float]:
+    """Layers and displaced fraction that have exactly a wanted dispersivity.
+
+    Parameters
+    ----------
+    dispersivity : float
+        Wanted [mm].
+    depth : float
+        Depth of the column [mm].
+    layers : int, optional
+        Their number; unless given, 12 or as many as leave a displaced fraction of a half or more.
+
+    Returns
+    -------
+    tuple of int and float
+        Number of layers, displaced fraction.
+
+    Raises
+    ------
+    LimitError
+        If so many layers disperse less than is wanted even as a cascade: there N is below L/2α.
+    """
+    alpha = require(
+        "dispersivity",
+        dispersivity,
+        "mm",
+        low=0.0,
+        whose="a length",
+        remedy="give the dispersivity of the column, about a tenth of its depth or less",
+    )
+    require(
+        "depth", depth, "mm", low=0.0, low_open=True, whose="a column", remedy="give the depth of the soil"
+    )
+    if layers is None:
+        finest = floor(depth / (4 * alpha)) if alpha > 0 else DEFAULT_LAYERS
+        layers = max(1, min(DEFAULT_LAYERS, finest))
+    fraction = 1 - 2 * alpha * layers / depth
+    if not fraction > 0:
+        refuse(
+            "dispersivity",
+            alpha,
+            "mm",
+            wrong=f"is more than {layers} layer(s) of a {depth:g} mm column have",
+            limit=f"a stack of N stirred layers disperses less than L/2N, here {depth / (2 * layers):.4g} mm",
+            remedy="take fewer layers, or less dispersivity",
+        )
+    return layers, fraction

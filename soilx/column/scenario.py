@@ -1,0 +1,407 @@
+"""A soil, gypsum, and the water it is given: everything a run, a screen, a file or a handout starts from."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import inf, isinf
+from typing import Final, Self
+
+import numpy as np
+from numpy.typing import NDArray
+
+from soilx.chemistry.gypsum import gypsum_solubility
+from soilx.chemistry.soil_solution import Solution
+from soilx.column.dispersion import (
+    DEFAULT_DISPLACED_FRACTION,
+    DEFAULT_LAYERS,
+    MOST_LAYERS,
+    dispersivity_of,
+    layers_and_fraction_for,
+)
+from soilx.column.fields import COMMON_PRACTICE, Given, Typed, listed, refuse_unknown, typed_text
+from soilx.column.placement import (
+    MIXED,
+    PLACEMENTS,
+    SURFACE,
+    WATER,
+    gypsum_by_layer,
+    read_placement,
+    refuse_above_saturation,
+)
+from soilx.column.soil import Soil
+from soilx.column.wetting import HOURS_PER_PORE_VOLUME, Wetting, wetting_on
+from soilx.errors import LimitError, refuse, require
+from soilx.units import Ground, Kind, Quantity, read
+
+EQUILIBRIUM: Final = "equilibrium"
+FIRST_ORDER: Final = "first_order"
+DISSOLUTIONS: Final = (EQUILIBRIUM, FIRST_ORDER)
+
+DEFAULT_DISSOLUTION_RATE: Final = 0.5 / HOURS_PER_PORE_VOLUME
+"""Rate κ with κT = ½ for T of one pore volume: water then leaves surface-laid gypsum at κT/(1 + κT), a third of
+saturation, as seen of surface-laid gypsum [1/h]."""
+
+MOST_GYPSUM: Final = 600.0
+"""About 100 g/kg, or 200 t/ha in a plough layer; a dose above it is a slipped unit [mmol/kg]."""
+
+KEYS: Final = (
+    "title",
+    "gypsum",
+    "placement",
+    "layers",
+    "displaced_fraction",
+    "dispersivity",
+    "bypass_fraction",
+    "dissolution",
+    "dissolution_rate",
+    "collect",
+    "soil_mass",
+)
+"""What can be typed of a scenario, beside its soil and wettings."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scenario:
+    """One column, what is put into it, and the waters that run through it.
+
+    Attributes
+    ----------
+    soil : Soil
+    gypsum : float
+        Pure gypsum over the whole column [mmol/kg].
+    wettings : tuple of Wetting
+        In the order of application; empty for a column before its first water.
+    placement : str
+        "mixed", "top", "surface" or "water".
+    top_fraction : float
+        Fraction of the depth into which gypsum is mixed; 1 but for "top".
+    layers : int
+        Number of stirred layers.
+    displaced_fraction : float
+        Share of each layer's water that one step displaces.
+    bypass_fraction : float
+        Share of each displacement that passes a layer unmixed.
+    dissolution : str
+        "equilibrium" or "first_order".
+    dissolution_rate : float
+        First-order rate constant κ of the whole dose; infinite at equilibrium [1/h].
+    soil_mass : float or None
+        Oven-dry soil in the container, for volumes in mL [kg].
+    title : str
+        For screens and handouts.
+    typed : tuple of (str, str)
+        As typed; with `soil.typed` and the wettings' texts, the scenario can be built from it again.
+
+    Raises
+    ------
+    LimitError
+        If a number is outside what a column can be, or the water cannot dissolve the gypsum it is to carry.
+    """
+
+    soil: Soil
+    gypsum: float
+    wettings: tuple[Wetting, ...]
+    placement: str = MIXED
+    top_fraction: float = 1.0
+    layers: int = DEFAULT_LAYERS
+    displaced_fraction: float = DEFAULT_DISPLACED_FRACTION
+    bypass_fraction: float = 0.0
+    dissolution: str = EQUILIBRIUM
+    dissolution_rate: float = inf
+    soil_mass: float | None = None
+    title: str = ""
+    typed: Typed = ()
+
+    def __post_init__(self) -> None:
+        require(
+            "gypsum",
+            self.gypsum,
+            "mmol/kg",
+            low=0.0,
+            high=MOST_GYPSUM,
+            whose="a dose over the whole column",
+            remedy="give the rate of pure gypsum; check whether its unit is per soil or per area",
+        )
+        if self.placement not in PLACEMENTS:
+            raise LimitError(
+                f"placement = {self.placement}: is not known; the places are {listed(PLACEMENTS)}; take one."
+            )
+        if self.dissolution not in DISSOLUTIONS:
+            raise LimitError(
+                f"dissolution = {self.dissolution}: is not known; the words are {listed(DISSOLUTIONS)}; take one."
+            )
+        whose = "a stack of stirred layers"
+        fraction = "give a fraction such as 0.5"
+        require("layers", self.layers, "", low=1, high=MOST_LAYERS, whose=whose, remedy="6 to 23 are usual")
+        require(
+            "displaced_fraction",
+            self.displaced_fraction,
+            "",
+            low=0.0,
+            low_open=True,
+            high=1.0,
+            whose=whose,
+            remedy=fraction,
+        )
+        require("bypass_fraction", self.bypass_fraction, "", low=0.0, high=0.95, whose=whose, remedy=fraction)
+        require(
+            "top_fraction",
+            self.top_fraction,
+            "",
+            low=0.0,
+            low_open=True,
+            high=1.0,
+            whose=whose,
+            remedy=fraction,
+        )
+        if isinf(self.dissolution_rate) != (self.dissolution == EQUILIBRIUM) or not self.dissolution_rate > 0:
+            refuse(
+                "dissolution_rate",
+                self.dissolution_rate,
+                "1/h",
+                wrong=f'does not go with dissolution "{self.dissolution}"',
+                limit="a rate above 0 belongs to first_order, and none to equilibrium",
+                remedy='write dissolution "first_order" with a rate, or leave the rate out',
+            )
+        spare = self.soil.drained_water - self.soil.driest_water
+        for wetting in self.wettings:
+            require(
+                "evapotranspiration",
+                wetting.evapotranspiration,
+                "L/kg",
+                low=0.0,
+                high=spare * (1 + 1e-12),
+                whose=f"what lies between drained and driest water of soil {self.soil.name}",
+                remedy="take less, or wet the soil between",
+            )
+        if self.placement == WATER and self.gypsum > 0:
+            self._refuse_undissolved()
+
+    @classmethod
+    def of(
+        cls,
+        soil: Soil,
+        *,
+        gypsum: Given = "0 g/kg",
+        wettings: Iterable[object] | str | Quantity = (),
+        **given: Given | int | float,
+    ) -> Self:
+        """Scenario from text with units, or quantities.
+
+        Parameters
+        ----------
+        soil : Soil
+        gypsum : str or Quantity
+            Pure gypsum: "7.05 t/ha", "3.0 g/kg". A rate per area is spread over the column's soil; a rate per soil
+            is per kilogram of the whole column, wherever it is placed.
+        wettings : iterable
+            Each an amount ("4 pore_volume", deionised water), an (amount, Water), a mapping with `amount`, `water`,
+            `hours`, `collect`, `evapotranspiration`, or a Wetting.
+        **given : str, Quantity or number
+            `placement` ("mixed", "top 5 cm", "surface", "water": dissolved evenly in all the water applied),
+            `layers`, `displaced_fraction` or `dispersivity`, `bypass_fraction`, `dissolution`
+            ("equilibrium", "first_order"), `dissolution_rate`, `collect` for wettings that do not say it,
+            `soil_mass`, `title`.
+
+        Returns
+        -------
+        Scenario
+
+        Raises
+        ------
+        SoilxError
+            If something is unknown, in a wrong unit, or outside its limits.
+        """
+        refuse_unknown(given, KEYS, what="a scenario")
+        texts = {"gypsum": typed_text(gypsum)}
+        for key, value in given.items():
+            plain = isinstance(value, int | float) and not isinstance(value, bool)
+            texts[key] = repr(value) if plain and key in _PLAIN else typed_text(value)  # type: ignore[arg-type]
+        if isinstance(wettings, str | Quantity):
+            wettings = (wettings,)
+        return cls._read(soil, {key: texts[key] for key in KEYS if key in texts}, tuple(wettings))
+
+    @classmethod
+    def _read(cls, soil: Soil, texts: dict[str, str], wettings: tuple[object, ...]) -> Self:
+        mass = read(texts["soil_mass"], Kind.MASS, name="soil_mass") if "soil_mass" in texts else None
+        ground = replace(soil.ground, soil_mass=mass)
+        placement, top_fraction = read_placement(texts.get("placement", MIXED), depth=soil.depth)
+        layers, displaced = _stack(texts, soil.depth)
+        dissolution = texts.get("dissolution", EQUILIBRIUM)
+        rate = DEFAULT_DISSOLUTION_RATE if dissolution == FIRST_ORDER else inf
+        if "dissolution_rate" in texts:
+            rate = read(texts["dissolution_rate"], Kind.RATE_CONSTANT, name="dissolution_rate")
+        return cls(
+            soil=soil,
+            gypsum=read(texts["gypsum"], Kind.GYPSUM_RATE, name="gypsum", ground=ground),
+            wettings=tuple(wetting_on(ground, wetting, collect=texts.get("collect")) for wetting in wettings),
+            placement=placement,
+            top_fraction=top_fraction,
+            layers=layers,
+            displaced_fraction=displaced,
+            bypass_fraction=_fraction(texts, "bypass_fraction", 0.0),
+            dissolution=dissolution,
+            dissolution_rate=rate,
+            soil_mass=mass,
+            title=texts.get("title", ""),
+            typed=tuple(texts.items()),
+        )
+
+    def with_(self, **changes: object) -> Self:
+        """This scenario read again with other things typed.
+
+        Parameters
+        ----------
+        **changes
+            `soil`, `wettings`, and whatever `Scenario.of` takes; None takes back what was typed. Pore volumes,
+            depths and area rates mean the new soil's where the soil is changed.
+        """
+        given: dict[str, object] = {
+            **dict(self.typed),
+            "soil": self.soil,
+            "wettings": self.wettings,
+            **changes,
+        }
+        return type(self).of(**{key: value for key, value in given.items() if value is not None})  # type: ignore[arg-type]
+
+    def without_gypsum(self) -> Self:
+        """The same column and water, untreated."""
+        return self.with_(gypsum="0 g/kg")
+
+    @property
+    def ground(self) -> Ground:
+        """What rates, depths of water, volumes and pore volumes refer to."""
+        return replace(self.soil.ground, soil_mass=self.soil_mass)
+
+    @property
+    def dispersivity(self) -> float:
+        """Longitudinal dispersivity of the stack [mm]."""
+        return dispersivity_of(
+            layers=self.layers, displaced_fraction=self.displaced_fraction, depth=self.soil.depth
+        )
+
+    @property
+    def volume(self) -> float:
+        """All water applied [L/kg]."""
+        return sum(wetting.volume for wetting in self.wettings)
+
+    @property
+    def inflows(self) -> tuple[Solution, ...]:
+        """What enters the top layer in each wetting, with the gypsum that is dissolved in the water [mmol/L]."""
+        carried = self.gypsum / self.volume if self.placement == WATER and self.gypsum > 0 else 0.0
+        return tuple(
+            replace(
+                wetting.water.solution,
+                ca=wetting.water.solution.ca + carried,
+                so4=wetting.water.solution.so4 + carried,
+            )
+            for wetting in self.wettings
+        )
+
+    def gypsum_by_layer(self) -> NDArray[np.float64]:
+        """Solid gypsum put into each layer, shape (layers,) [mmol/kg of that layer]."""
+        return gypsum_by_layer(
+            self.gypsum, placement=self.placement, top_fraction=self.top_fraction, layers=self.layers
+        )
+
+    def dissolution_rate_by_layer(self) -> NDArray[np.float64]:
+        """First-order rate constant of each layer's gypsum, shape (layers,) [1/h]; infinite at equilibrium.
+
+        Notes
+        -----
+        The rate belongs to the dose: dosed into a part of the column, it works on that part's water alone, so that
+        its constant there is larger by as much as the part is smaller, and what comes off surface-laid gypsum does
+        not depend on the number of layers. Gypsum elsewhere, native or come down again, has the plain constant.
+        """
+        if self.dissolution == EQUILIBRIUM:
+            return np.full(self.layers, inf)
+        share = gypsum_by_layer(
+            1.0, placement=self.placement, top_fraction=self.top_fraction, layers=self.layers
+        )
+        return np.asarray(self.dissolution_rate * np.where(share > 0, share, 1.0))
+
+    @property
+    def defaults(self) -> dict[str, str]:
+        """Every default in use, by name, with its value."""
+        typed = dict(self.typed)
+        found = {
+            "layers": str(self.layers),
+            "displaced_fraction": f"{self.displaced_fraction:g}",
+            "bypass_fraction": "0: no water passes a layer unmixed",
+            "placement": MIXED,
+            "dissolution": f"{EQUILIBRIUM}: fine gypsum, saturated while it lasts",
+        }
+        if self.dissolution == FIRST_ORDER:
+            found["dissolution_rate"] = (
+                f"{DEFAULT_DISSOLUTION_RATE:.4g} 1/h: a third of saturation below surface-laid gypsum at "
+                f"{HOURS_PER_PORE_VOLUME:g} h a pore volume"
+            )
+        for key in typed:
+            found.pop(key, None)
+        if "dispersivity" in typed:
+            found.pop("displaced_fraction", None)
+        found["temperature"] = "25 °C"
+        if self.placement == SURFACE and self.dissolution == EQUILIBRIUM:
+            found["dissolution"] = (
+                f"{EQUILIBRIUM}, although surface-laid gypsum dissolves slower; first_order is on offer"
+            )
+        for key, value in self.soil.defaults:
+            found[f"soil {key}"] = value
+        for number, wetting in enumerate(self.wettings, start=1):
+            where = f"wetting {number} " if len(self.wettings) > 1 else "wetting "
+            for key, value in wetting.defaults:
+                found[f"{where}{key}"] = f"{value} ({COMMON_PRACTICE})" if key == "hours" else value
+        return found
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Sentences of the soil and the waters to show beside any result."""
+        waters = {wetting.water.name: wetting.water for wetting in self.wettings}
+        return (*self.soil.notes, *(note for water in waters.values() for note in water.notes))
+
+    def _refuse_undissolved(self) -> None:
+        if not self.wettings:
+            raise LimitError(
+                "placement = water: there is no water; the limit is that something has to carry the gypsum; add a wetting."
+            )
+        for wetting in self.wettings:
+            refuse_above_saturation(
+                dissolved=self.gypsum / self.volume,
+                soluble=gypsum_solubility(wetting.water.solution),
+                water=wetting.water.name,
+                volume=self.volume,
+                gypsum=self.gypsum,
+            )
+
+
+_PLAIN: Final = ("layers", "displaced_fraction", "bypass_fraction", "collect")
+
+
+def _fraction(texts: dict[str, str], key: str, default: float) -> float:
+    return read(texts[key], Kind.FRACTION, name=key) if key in texts else default
+
+
+def _stack(texts: dict[str, str], depth: float) -> tuple[int, float]:
+    """Layers and displaced fraction as typed, or as a typed dispersivity asks."""
+    layers: int | None = None
+    if "layers" in texts:
+        if not texts["layers"].isdigit():
+            refuse(
+                "layers",
+                texts["layers"],
+                "",
+                wrong="is not a whole number",
+                limit=f"a column has 1 to {MOST_LAYERS} layers",
+                remedy="write a number such as 12",
+            )
+        layers = int(texts["layers"])
+        require("layers", layers, "", low=1, high=MOST_LAYERS, whose="a column", remedy="6 to 23 are usual")
+    if "dispersivity" not in texts:
+        fraction = _fraction(texts, "displaced_fraction", DEFAULT_DISPLACED_FRACTION)
+        return DEFAULT_LAYERS if layers is None else layers, fraction
+    if "displaced_fraction" in texts:
+        raise LimitError(
+            "displaced_fraction and dispersivity: are both given; the limit is that one follows from the other and the "
+            "layers; drop one of them."
+        )
+    alpha = read(texts["dispersivity"], Kind.DEPTH, name="dispersivity")
+    return layers_and_fraction_for(alpha, depth, layers=layers)

@@ -1,0 +1,354 @@
+"""A soil as the column needs it: geometry, water, exchanger, and what it holds of every ion."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Final, Self
+
+from soilx.chemistry.cation_exchange import DEFAULT_SELECTIVITY, Selectivity, unusual_selectivities
+from soilx.chemistry.conductivity import electrical_conductivity
+from soilx.chemistry.layer_equilibrium import LayerState, equilibrate_inventory
+from soilx.chemistry.soil_solution import sodium_adsorption_ratio
+from soilx.column.fields import Given, Typed, read_field, typed_text
+from soilx.column.inventory import Inventory
+from soilx.column.soil_changes import inventory_at_sodium, inventory_of_state
+from soilx.column.soil_fields import OBSERVATIONS, SELECTIVITIES, SOIL_FIELD
+from soilx.column.soil_reading import Reading, read_soil, selectivity_of
+from soilx.errors import LimitError, refuse, require
+from soilx.units import Ground
+
+PARTICLE_DENSITY: Final = 2.65
+"""Density of soil minerals, quartz [kg/L]; more water than the pores between them hold is refused."""
+
+CHARGE_TOLERANCE: Final = 1e-9
+"""How far totals may be from electroneutral, relative to all charge."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Soil:
+    """A soil layer of one kind, with what a kilogram of it holds.
+
+    Attributes
+    ----------
+    name : str
+        As on the screen.
+    depth : float
+        Depth of the column [mm].
+    bulk_density : float
+        Oven-dry [kg/L].
+    cation_exchange_capacity : float
+        [mmol_c/kg]
+    initial_water, drained_water, driest_water : float
+        Water at the start, held when drained (one pore volume), and left by evapotranspiration at least [L/kg].
+    calcium, magnesium, sodium, potassium, sulfate, chloride, bicarbonate : float
+        Totals: exchanger, solution and solid gypsum together [mmol/kg].
+    selectivity : Selectivity
+        How the exchanger chooses.
+    implied_selectivity : Selectivity or None
+        What exchanger and extract of the soil's own report say together.
+    defaults : tuple of (str, str)
+        What was not given, and what was taken instead.
+    yields : tuple of str
+        What gave way, was changed or should be known.
+    typed, changes : tuple of (str, str)
+        As typed, and what was changed afterwards, in order: the soil can be built from them again.
+
+    Raises
+    ------
+    LimitError
+        If a value is outside what a soil can be, or the totals are not electroneutral.
+    """
+
+    name: str
+    depth: float
+    bulk_density: float
+    cation_exchange_capacity: float
+    initial_water: float
+    drained_water: float
+    driest_water: float
+    calcium: float
+    magnesium: float
+    sodium: float
+    potassium: float
+    sulfate: float
+    chloride: float
+    bicarbonate: float
+    selectivity: Selectivity = DEFAULT_SELECTIVITY
+    implied_selectivity: Selectivity | None = None
+    defaults: Typed = ()
+    yields: tuple[str, ...] = ()
+    typed: Typed = ()
+    changes: Typed = ()
+
+    def __post_init__(self) -> None:
+        soil = f"soil {self.name}"
+        for field, unit in _POSITIVE:
+            require(
+                f"{field} of {soil}",
+                getattr(self, field),
+                unit,
+                low=0.0,
+                low_open=True,
+                whose="a soil that holds water and cations",
+                remedy=f"give the {field.replace('_', ' ')} as measured",
+            )
+        for field in _NOT_NEGATIVE:
+            require(
+                f"{field} of {soil}",
+                getattr(self, field),
+                "mmol/kg",
+                low=0.0,
+                whose="an amount",
+                remedy=f"give the {field} as measured, or 0",
+            )
+        for field in ("initial_water", "driest_water"):
+            require(
+                f"{field} of {soil}",
+                getattr(self, field),
+                "L/kg",
+                high=self.drained_water,
+                whose="its own drained water",
+                remedy="give less, or more drained_water",
+            )
+        require(
+            f"drained_water of {soil}",
+            self.drained_water,
+            "L/kg",
+            high=1 / self.bulk_density - 1 / PARTICLE_DENSITY,
+            whose=f"the pores left at a bulk density of {self.bulk_density:g} kg/L by minerals of {PARTICLE_DENSITY} kg/L",
+            remedy="check drained_water and bulk_density; water is per oven-dry soil by mass",
+        )
+        cations = 2 * (self.calcium + self.magnesium) + self.sodium + self.potassium
+        anions = self.cation_exchange_capacity + 2 * self.sulfate + self.chloride + self.bicarbonate
+        if abs(cations - anions) > CHARGE_TOLERANCE * anions:
+            refuse(
+                f"charge of {soil}",
+                cations - anions,
+                "mmol_c/kg",
+                wrong="cations are not equal to exchange capacity and anions",
+                limit=f"the limit is {CHARGE_TOLERANCE:g} of all charge, by electroneutrality",
+                remedy="build the soil with Soil.of, where calcium follows from the charge balance",
+            )
+
+    @classmethod
+    def of(cls, *, changes: Iterable[tuple[str, str]] = (), **given: Given) -> Self:
+        """Soil from what is known of it: text with units, or quantities.
+
+        Parameters
+        ----------
+        changes : iterable of (str, str)
+            Properties moved afterwards, in order; as a changed soil keeps them.
+        **given : str or Quantity
+            Keys of `soilx.column.soil_fields.SOIL_FIELDS`. Always: `name`, `depth`, `bulk_density`,
+            `cation_exchange_capacity`, and `drained_water` or `saturation_percentage`. Then one of three
+            origins, told from the keys or named by `origin`:
+
+            "report"
+                `saturation_percentage`, `exchangeable_calcium` (`_magnesium`, `_potassium`, `_sodium`),
+                `extract_calcium` (`_magnesium`, `_sodium`, `_potassium`, `_bicarbonate`, `_chloride`, `_sulfate`).
+            "totals"
+                `total_sodium`, `total_potassium`, `total_sulfate`, `other_anions`, and `magnesium_share` or
+                `total_magnesium`.
+            "summary"
+                `exchangeable_sodium_percentage`, `electrical_conductivity`.
+
+        Returns
+        -------
+        Soil
+            Its `notes` say what was taken by default and what yielded.
+
+        Raises
+        ------
+        SoilxError
+            If something is missing, unknown, in a wrong unit, or contradicts the rest.
+        """
+        typed = tuple((key, typed_text(text)) for key, text in given.items())
+        reading = read_soil(dict(typed))
+        soil = cls._from_reading(reading)
+        shift = soil._shift(reading)
+        if shift:
+            soil = replace(soil, yields=(*soil.yields, shift))
+        for key, text in changes:
+            soil = soil._changed(key, text)
+        return soil
+
+    @classmethod
+    def _from_reading(cls, reading: Reading) -> Self:
+        return cls(
+            name=reading.name,
+            depth=reading.values["depth"],
+            bulk_density=reading.values["bulk_density"],
+            cation_exchange_capacity=reading.values["cation_exchange_capacity"],
+            initial_water=reading.initial_water,
+            drained_water=reading.drained_water,
+            driest_water=reading.driest_water,
+            selectivity=reading.selectivity,
+            implied_selectivity=reading.inventory.implied_selectivity,
+            defaults=(*reading.defaults, *reading.inventory.defaults),
+            yields=reading.inventory.yields,
+            typed=reading.typed,
+            **_totals(reading.inventory),
+        )
+
+    @property
+    def state(self) -> LayerState:
+        """Solution, exchanger and solid gypsum at equilibrium at the drained water content."""
+        return _state(self)
+
+    @property
+    def exchangeable_sodium_percentage(self) -> float:
+        """100 × sodium's charge fraction of the exchanger, at drained water [%]."""
+        return self.state.exchangeable_sodium_percentage
+
+    @property
+    def electrical_conductivity(self) -> float:
+        """Of the soil solution at drained water, at 25 °C [dS/m]."""
+        return float(electrical_conductivity(self.state.solution.as_array()))
+
+    @property
+    def sodium_adsorption_ratio(self) -> float:
+        """Of the soil solution at drained water [(mmol/L)^½]."""
+        solution = self.state.solution
+        return float(sodium_adsorption_ratio(solution.na, solution.ca, solution.mg))
+
+    @property
+    def ground(self) -> Ground:
+        """What an area rate, a depth of water or a pore volume refers to."""
+        return Ground(depth=self.depth, bulk_density=self.bulk_density, drained_water=self.drained_water)
+
+    @property
+    def observations(self) -> dict[str, str]:
+        """What was seen of the site, as typed; for a diagnosis, the column does not use it."""
+        return {key: text for key, text in self.typed if key in OBSERVATIONS}
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Sentences to show beside any result of this soil: defaults, yields, changes, unusual selectivities."""
+        defaults = tuple(f"{key.replace('_', ' ')} not given: {value}" for key, value in self.defaults)
+        return (*defaults, *self.yields, *unusual_selectivities(self.selectivity))
+
+    def with_capacity(self, capacity: Given) -> Self:
+        """This soil with another exchange capacity; exchanger fractions and solution stay, the exchanger is scaled.
+
+        Parameters
+        ----------
+        capacity : str or Quantity
+            Such as "30 cmol_c/kg".
+        """
+        return self._changed("cation_exchange_capacity", typed_text(capacity))
+
+    def with_exchangeable_sodium_percentage(self, percentage: Given) -> Self:
+        """This soil with another ESP at drained water and the same capacity.
+
+        Sodium swaps charge for calcium and magnesium in their proportion. Potassium's share and the dissolved
+        anions stay, and with them, nearly, the conductivity; the solution's cations follow.
+
+        Parameters
+        ----------
+        percentage : str or Quantity
+            Such as "15 %".
+        """
+        return self._changed("exchangeable_sodium_percentage", typed_text(percentage))
+
+    def with_selectivity(self, selectivity: Selectivity | str) -> Self:
+        """This soil, its inventory redistributed by other selectivities.
+
+        Parameters
+        ----------
+        selectivity : Selectivity or str
+            Values, or "implied" by the soil's own report, or "default".
+        """
+        if isinstance(selectivity, str):
+            return self._changed("selectivity", selectivity)
+        soil = self
+        for key in SELECTIVITIES:
+            value: float = getattr(selectivity, key.removesuffix("_selectivity"))
+            soil = soil._changed(key, f"{value!r} {SOIL_FIELD[key].unit}".strip())
+        return soil
+
+    def _changed(self, key: str, text: str) -> Self:
+        changes = (*self.changes, (key, text))
+        if key == "cation_exchange_capacity":
+            capacity = read_field(SOIL_FIELD[key], text)
+            inventory = inventory_of_state(self.state, capacity=capacity, water=self.drained_water)
+            note = f"CEC set to {text}: exchanger fractions and solution at drained water kept, the exchanger scaled"
+            return replace(
+                self,
+                cation_exchange_capacity=capacity,
+                changes=changes,
+                yields=(*self.yields, note),
+                **_totals(inventory),
+            )
+        if key == "exchangeable_sodium_percentage":
+            inventory = inventory_at_sodium(
+                self.state,
+                read_field(SOIL_FIELD[key], text),
+                capacity=self.cation_exchange_capacity,
+                water=self.drained_water,
+                selectivity=self.selectivity,
+                equilibrium=lambda held: replace(self, **_totals(held)).state,
+            )
+            note = (
+                f"exchangeable sodium set to {text} at drained water: CEC, potassium's share and dissolved anions kept, "
+                "sodium swapped for calcium and magnesium in their proportion"
+            )
+            return replace(self, changes=changes, yields=(*self.yields, note), **_totals(inventory))
+        if key == "selectivity" or key in SELECTIVITIES:
+            selectivity = selectivity_of(
+                {key: text}, implied=self.implied_selectivity, start=self.selectivity
+            )
+            note = f"{key.replace('_', ' ')} set to {text}: the same inventory, redistributed"
+            still = tuple(default for default in self.defaults if default[0] != "selectivity")
+            return replace(
+                self, selectivity=selectivity, defaults=still, changes=changes, yields=(*self.yields, note)
+            )
+        raise LimitError(
+            f"{key}: cannot be changed on a soil that is made; the limit is ours: {', '.join(_CHANGES)}; "
+            "build another soil with Soil.of."
+        )
+
+    def _shift(self, reading: Reading) -> str:
+        """What becomes of the stated ESP at the column's own water content and selectivities."""
+        stated = reading.stated_esp_pct
+        if stated is None or abs(self.exchangeable_sodium_percentage - stated) < 0.005:
+            return ""
+        return (
+            f"ESP {stated:.2f} stated, {self.exchangeable_sodium_percentage:.2f} at {self.drained_water:.3g} L/kg drained water by "
+            "equilibrium with the selectivities in use"
+        )
+
+
+_CHANGES: Final = (
+    "cation_exchange_capacity",
+    "exchangeable_sodium_percentage",
+    "selectivity",
+    *SELECTIVITIES,
+)
+_POSITIVE: Final = (
+    ("depth", "mm"),
+    ("bulk_density", "kg/L"),
+    ("cation_exchange_capacity", "mmol_c/kg"),
+    ("initial_water", "L/kg"),
+    ("drained_water", "L/kg"),
+    ("driest_water", "L/kg"),
+)
+_NOT_NEGATIVE: Final = ("calcium", "magnesium", "sodium", "potassium", "sulfate", "chloride", "bicarbonate")
+
+
+def _totals(inventory: Inventory) -> dict[str, float]:
+    return {field: getattr(inventory, field) for field in _NOT_NEGATIVE}
+
+
+@lru_cache(maxsize=512)
+def _state(soil: Soil) -> LayerState:
+    return equilibrate_inventory(
+        sodium=soil.sodium,
+        potassium=soil.potassium,
+        magnesium=soil.magnesium,
+        sulfate=soil.sulfate,
+        chloride=soil.chloride,
+        bicarbonate=soil.bicarbonate,
+        capacity=soil.cation_exchange_capacity,
+        water=soil.drained_water,
+        selectivity=soil.selectivity,
+    )

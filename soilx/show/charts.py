@@ -1,0 +1,226 @@
+"""Charts of tidy records: each is built once, and later only its data and its named limits change.
+
+Every chart takes records of ``soilx.show.tables`` (none, for a live chart) and computes nothing. Text and
+axes take the colour of the page around them (``currentColor``), so one chart serves bright and dark rooms.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any, Final
+
+import altair as alt
+
+from soilx.show.marks import ARM_DASHES, ION_MARKS, SODIUM_RAMP, TREATED, UNTREATED
+from soilx.show.tables import Record
+
+HEIGHT: Final = 300
+
+# From this share of the darkest shade on, white reads better than black on it.
+WHITE_NUMBERS_ABOVE: Final = 0.5
+_FONT: Final = "system-ui, sans-serif"
+_ARMS: Final = [TREATED, UNTREATED]
+# The page's background, wherever the page says what that is.
+_PAPER: Final = "var(--background, Canvas)"
+_SODIUM: Final = ION_MARKS["Na"]
+
+
+def soil_columns(
+    layers: Iterable[Record] = (),
+    columns: Iterable[Record] = (),
+    *,
+    esp_top: float = 20.0,
+    depth_bottom: float = 15.0,
+) -> alt.LayerChart:
+    """Two columns drawn as soil, each layer as dark as its exchangeable sodium and labelled with it.
+
+    Parameters
+    ----------
+    layers : iterable of dict
+        Rows of :func:`soilx.show.tables.layer_records`; data source "layers".
+    columns : iterable of dict
+        Rows of :func:`soilx.show.tables.column_records`; data source "columns".
+    esp_top : float
+        Exchangeable sodium that is drawn darkest [%]; signal "esp_top".
+    depth_bottom : float
+        Lower edge of the drawing [cm]; signal "depth_bottom".
+    """
+    top = alt.param(name="esp_top", value=esp_top)
+    bottom = alt.param(name="depth_bottom", value=depth_bottom)
+    where = alt.X("arm:N", sort=_ARMS, axis=None, scale=alt.Scale(paddingInner=0.12, paddingOuter=0.02))
+    base = alt.Chart(_source("layers", layers))
+    soil = base.mark_rect(stroke="currentColor", strokeOpacity=0.35, strokeWidth=0.5).encode(
+        x=where,
+        y=_depth("top_cm", grid=False),
+        y2="bottom_cm:Q",
+        color=alt.Color(
+            "esp_pct:Q",
+            legend=None,
+            scale=alt.Scale(
+                range=list(SODIUM_RAMP), domainMin=0, domainMax=alt.ExprRef("esp_top"), clamp=True
+            ),
+        ),
+    )
+    numbers = base.mark_text(
+        fontSize=14,
+        fontWeight="bold",
+        fill=alt.ExprRef(f"datum.esp_pct > {WHITE_NUMBERS_ABOVE} * esp_top ? 'white' : 'black'"),
+    ).encode(x=where, y=_depth("middle_cm", grid=False), text=alt.Text("esp_pct:Q", format=".1f"))
+    heads = alt.Chart(_source("columns", columns))
+    names = heads.mark_text(fontSize=15, fontWeight="bold", baseline="bottom").encode(
+        x=where, y=alt.value(-8), text="arm:N"
+    )
+    outcome = heads.mark_text(fontSize=14, baseline="top").encode(
+        x=where, y=alt.value(HEIGHT + 8), text="outcome:N"
+    )
+    return _dressed(alt.layer(soil, numbers, names, outcome).add_params(top, bottom))
+
+
+def exchangeable_sodium_by_depth(
+    layers: Iterable[Record] = (),
+    start: Iterable[Record] = (),
+    *,
+    esp_top: float = 20.0,
+    depth_bottom: float = 15.0,
+) -> alt.LayerChart:
+    """Exchangeable sodium against depth, one line per column and one for the start.
+
+    Parameters
+    ----------
+    layers : iterable of dict
+        Rows of :func:`soilx.show.tables.layer_records`; data source "layers".
+    start : iterable of dict
+        Rows of :func:`soilx.show.tables.start_records`; data source "start".
+    esp_top : float
+        Right end of the axis [%]; signal "esp_top".
+    depth_bottom : float
+        Lower end of the axis [cm]; signal "depth_bottom".
+    """
+    top = alt.param(name="esp_top", value=esp_top)
+    bottom = alt.param(name="depth_bottom", value=depth_bottom)
+    sodium = alt.X("esp_pct:Q", title="Exchangeable sodium, %", scale=_from_zero_to("esp_top"))
+    began = alt.Chart(_source("start", start)).encode(x=sodium, y=_depth("middle_cm"))
+    begin = began.mark_line(stroke="currentColor", strokeDash=[2, 4], strokeWidth=1.5)
+    pair = _one_ion(_source("layers", layers), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
+    names = _names(pair, beside="datum.esp_pct < 0.7 * esp_top", shift="0")
+    return _dressed(
+        alt.layer(begin, *pair, *_names((began,), beside="true", shift="10"), *names).add_params(top, bottom)
+    )
+
+
+def leachate_sodium(
+    leachate: Iterable[Record] = (),
+    *,
+    water_top: float = 6.0,
+    sodium_top: float = 50.0,
+) -> alt.LayerChart:
+    """Sodium in the leachate against the water applied, one line per column.
+
+    Parameters
+    ----------
+    leachate : iterable of dict
+        Rows of :func:`soilx.show.tables.leachate_records`; data source "leachate".
+    water_top : float
+        Right end of the axis [pore volumes]; signal "water_top".
+    sodium_top : float
+        Upper end of the axis [mmol/L]; signal "sodium_top".
+    """
+    across = alt.param(name="water_top", value=water_top)
+    up = alt.param(name="sodium_top", value=sodium_top)
+    pair = _one_ion(
+        _source("leachate", leachate),
+        x=alt.X(
+            "applied_pore_volumes:Q", title="Water applied, pore volumes", scale=_from_zero_to("water_top")
+        ),
+        y=alt.Y(
+            "sodium_mmol_per_l:Q", title="Sodium in the leachate, mmol/L", scale=_from_zero_to("sodium_top")
+        ),
+        order="applied_pore_volumes:Q",
+    )
+    names = _names(
+        pair,
+        beside="datum.applied_pore_volumes < 0.65 * water_top",
+        shift=f"datum.arm == '{TREATED}' ? -12 : 14",
+    )
+    return _dressed(alt.layer(*pair, *names).add_params(across, up))
+
+
+def _source(name: str, records: Iterable[Record]) -> alt.InlineData:
+    """Named data, so that a live view can swap it."""
+    return alt.InlineData(values=list(records), name=name)
+
+
+def _from_zero_to(signal: str) -> alt.Scale:
+    """An axis whose far end is a signal: it stays where it is while the data move."""
+    return alt.Scale(domainMin=0, domainMax=alt.ExprRef(signal), nice=False, zero=True)
+
+
+def _depth(field: str, *, grid: bool = True) -> alt.Y:
+    """Depth downwards from the surface."""
+    scale = alt.Scale(domainMin=0, domainMax=alt.ExprRef("depth_bottom"), nice=False, reverse=True)
+    return alt.Y(f"{field}:Q", title="Depth, cm", scale=scale, axis=alt.Axis(grid=grid))
+
+
+def _one_ion(data: alt.InlineData, *, x: alt.X, y: alt.Y, order: str) -> tuple[alt.Chart, alt.Chart]:
+    """Both columns' lines for sodium, in its colour: broken where untreated; markers filled or open."""
+    base = alt.Chart(data).encode(x=x, y=y, detail="arm:N")
+    dashes = alt.Scale(domain=_ARMS, range=[list(ARM_DASHES[arm]) for arm in _ARMS])
+    lines = base.mark_line(stroke=_SODIUM.colour, strokeWidth=3).encode(
+        strokeDash=alt.StrokeDash("arm:N", legend=None, scale=dashes), order=order
+    )
+    points = base.transform_filter("datum.marked").mark_point(
+        shape=_SODIUM.marker,
+        size=70,
+        strokeWidth=2,
+        opacity=1,
+        stroke=_SODIUM.colour,
+        fill=alt.ExprRef(f"datum.arm == '{TREATED}' ? '{_SODIUM.colour}' : '{_PAPER}'"),
+    )
+    return lines, points
+
+
+def _names(charts: Sequence[alt.Chart], *, beside: str, shift: str) -> tuple[alt.Chart, alt.Chart]:
+    """Each line's name next to it, on a rim of the page's own colour so that it reads across other lines.
+
+    ``beside`` says when the name stands right of its point (left otherwise), ``shift`` how far below it [px].
+    """
+    named = alt.Chart(charts[0].data).encode(
+        x=charts[0].encoding.x, y=charts[0].encoding.y, text=alt.Text("label:N")
+    )
+    text: dict[str, Any] = {
+        "fontSize": 14,
+        "fontWeight": "bold",
+        "baseline": "middle",
+        "align": alt.ExprRef(f"{beside} ? 'left' : 'right'"),
+        "dx": alt.ExprRef(f"{beside} ? 10 : -10"),
+        "dy": alt.ExprRef(shift),
+    }
+    shown = named.transform_filter("datum.label != ''")
+    rim = shown.mark_text(**text, stroke=_PAPER, strokeWidth=5, strokeJoin="round", fill=_PAPER)
+    return rim, shown.mark_text(**text)
+
+
+def _dressed(chart: alt.LayerChart) -> alt.LayerChart:
+    """The chart as wide as its place, in type that is read from the back row, without colours of its own."""
+    return (
+        chart.properties(
+            width="container",
+            height=HEIGHT,
+            autosize=alt.AutoSizeParams(type="fit-x", contains="padding", resize=True),
+        )
+        .configure(font=_FONT, background="transparent", padding=4)
+        .configure_view(stroke=None)
+        .configure_text(fill="currentColor")
+        .configure_axis(
+            labelColor="currentColor",
+            titleColor="currentColor",
+            gridColor="currentColor",
+            domainColor="currentColor",
+            tickColor="currentColor",
+            labelFontSize=14,
+            titleFontSize=14,
+            titleFontWeight="normal",
+            gridOpacity=0.15,
+            tickCount=5,
+        )
+    )

@@ -1,0 +1,178 @@
+"""Charts on a page that stay where they are while their data change.
+
+A chart's specification is embedded once, with the drawing library in the page itself; afterwards only
+records, axis ends, the caption and the table travel. Rebuilding a chart for every slider move costs about twice
+as much and replaces it on screen.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import TYPE_CHECKING, Final
+
+import altair as alt
+import anywidget
+import traitlets
+import vl_convert
+
+from soilx.show import charts, sentences, tables
+from soilx.show.control import Control
+from soilx.show.page import caution, prose, row, screen
+from soilx.show.sentences import soil_line
+from soilx.show.tables import NumberTable, Record
+from soilx.show.words import Assumptions, Sentence
+
+if TYPE_CHECKING:
+    from soilx.column.run import Run
+
+__all__ = [
+    "Assumptions",
+    "Control",
+    "Drawn",
+    "LiveChart",
+    "Sentence",
+    "caution",
+    "exchangeable_sodium_by_depth",
+    "leachate_sodium",
+    "prose",
+    "row",
+    "screen",
+    "soil_columns",
+    "soil_line",
+]
+
+_STATIC: Final = files("soilx.show") / "static"
+
+# Room to the right of the starting value, so that a line's name fits beside it.
+_HEADROOM: Final = 1.35
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """Everything of a chart that changes with a run.
+
+    Attributes
+    ----------
+    records : mapping of str to sequence of dict
+        Rows by the name of the chart's data source.
+    signals : mapping of str to float
+        Axis ends by the name of the chart's parameter.
+    caption : str
+        The chart in words, with its numbers.
+    table : NumberTable
+        The numbers themselves.
+    """
+
+    records: Mapping[str, Sequence[Record]]
+    signals: Mapping[str, float]
+    caption: str
+    table: NumberTable
+
+
+class LiveChart(anywidget.AnyWidget):
+    """A chart with its heading, a caption that carries the numbers, and the numbers as a table.
+
+    Parameters
+    ----------
+    heading : str
+        What is shown, with its unit where the drawing has no axis for it.
+    chart : altair.LayerChart
+        Built once; its data sources and parameters are named.
+    drawn : callable
+        From runs by arm to what the chart needs of them.
+    """
+
+    _css = (_STATIC / "chart.css").read_text(encoding="utf-8")
+    heading = traitlets.Unicode().tag(sync=True)
+    spec = traitlets.Dict().tag(sync=True)
+    content = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, heading: str, chart: alt.LayerChart, drawn: Callable[[tables.Arms], Drawn]) -> None:
+        super().__init__(_esm=_drawing_module(), heading=heading, spec=chart.to_dict())
+        self._drawn = drawn
+
+    def show(self, *, treated: Run, untreated: Run) -> None:
+        """Put a pair of runs into the chart that is on screen.
+
+        Parameters
+        ----------
+        treated, untreated : Run
+            The same soil and water with gypsum and without.
+        """
+        now = self._drawn(tables.arms_of(treated=treated, untreated=untreated))
+        self.content = {
+            "records": {name: list(rows) for name, rows in now.records.items()},
+            "signals": dict(now.signals),
+            "caption": now.caption,
+            "table": {"titles": now.table.titles, "rows": now.table.rows},
+            "setting": sentences.setting(treated),
+        }
+
+
+def soil_columns() -> LiveChart:
+    """Both columns drawn as soil, each layer labelled with its exchangeable sodium."""
+
+    def drawn(arms: tables.Arms) -> Drawn:
+        return Drawn(
+            records={"layers": tables.layer_records(arms), "columns": tables.column_records(arms)},
+            signals=_soil_axes(arms, headroom=1.0),
+            caption=sentences.columns_caption(arms),
+            table=tables.column_table(arms),
+        )
+
+    return LiveChart("Exchangeable sodium, %", charts.soil_columns(), drawn)
+
+
+def exchangeable_sodium_by_depth() -> LiveChart:
+    """Exchangeable sodium against depth, both columns and the start."""
+
+    def drawn(arms: tables.Arms) -> Drawn:
+        return Drawn(
+            records={"layers": tables.layer_records(arms), "start": tables.start_records(arms)},
+            signals=_soil_axes(arms, headroom=_HEADROOM),
+            caption=sentences.depth_caption(arms),
+            table=tables.layer_table(arms),
+        )
+
+    return LiveChart("The same by depth", charts.exchangeable_sodium_by_depth(), drawn)
+
+
+def leachate_sodium(*, most_water: float) -> LiveChart:
+    """Sodium in the leachate against the water applied, both columns.
+
+    Parameters
+    ----------
+    most_water : float
+        Right end of the axis: the most water the slider gives [pore volumes].
+    """
+
+    def drawn(arms: tables.Arms) -> Drawn:
+        records = tables.leachate_records(arms)
+        largest = max((float(record["sodium_mmol_per_l"]) for record in records), default=0.0)
+        return Drawn(
+            records={"leachate": records},
+            signals={"sodium_top": tables.axis_top(largest)},
+            caption=sentences.leachate_caption(arms),
+            table=tables.leachate_table(arms),
+        )
+
+    return LiveChart("Sodium in the leachate", charts.leachate_sodium(water_top=most_water), drawn)
+
+
+def _soil_axes(arms: tables.Arms, *, headroom: float) -> dict[str, float]:
+    start = tables.start_records(arms)
+    return {
+        "esp_top": tables.axis_top(headroom * float(start[0]["esp_pct"])),
+        "depth_bottom": float(start[-1]["middle_cm"]),
+    }
+
+
+@functools.cache
+def _drawing_module() -> str:
+    """The chart's script with the drawing library bundled in: a second's work, once a process."""
+    version = ".".join(alt.SCHEMA_VERSION.lstrip("v").split(".")[:2])
+    script = (_STATIC / "chart.js").read_text(encoding="utf-8")
+    return vl_convert.javascript_bundle(script, vl_version=version)

@@ -1,0 +1,122 @@
+// A Vega view is made once; afterwards only its data, its signals, the caption and the table change.
+// The bundler provides vegaEmbed; this file has no imports, so the page asks nobody for anything.
+
+const TABLE_TITLE = "The numbers of this chart";
+
+function tableHtml(host, table) {
+  host.replaceChildren();
+  const element = document.createElement("table");
+  const head = element.createTHead().insertRow();
+  for (const title of table.titles) {
+    const cell = document.createElement("th");
+    cell.scope = "col";
+    cell.textContent = title;
+    head.appendChild(cell);
+  }
+  const body = element.createTBody();
+  for (const row of table.rows) {
+    const line = body.insertRow();
+    row.forEach((text, at) => {
+      const cell = document.createElement(at === 0 ? "th" : "td");
+      if (at === 0) cell.scope = "row";
+      cell.textContent = text;
+      line.appendChild(cell);
+    });
+  }
+  host.appendChild(element);
+}
+
+function firstContent(model) {
+  const content = () => model.get("content");
+  if (content().records) return Promise.resolve(content());
+  return new Promise((resolve) => {
+    const take = () => {
+      if (!content().records) return;
+      model.off("change:content", take);
+      resolve(content());
+    };
+    model.on("change:content", take);
+  });
+}
+
+// The view starts with its first records and limits: an empty chart would measure axes of nothing.
+function filled(spec, content) {
+  const whole = structuredClone(spec);
+  const visit = (part) => {
+    if (part === null || typeof part !== "object") return;
+    if (part.data && content.records[part.data.name]) part.data.values = content.records[part.data.name];
+    for (const inner of Object.values(part)) visit(inner);
+  };
+  visit(whole.layer);
+  visit({ top: { data: whole.data } });
+  for (const param of whole.params ?? []) {
+    if (param.name in content.signals) param.value = content.signals[param.name];
+  }
+  return whole;
+}
+
+async function render({ model, el }) {
+  const figure = document.createElement("figure");
+  figure.className = "soilx-figure";
+  figure.innerHTML = `
+    <h2></h2>
+    <div class="drawing" role="img"></div>
+    <figcaption></figcaption>
+    <details><summary>${TABLE_TITLE}</summary><div class="numbers"></div></details>`;
+  const [heading, drawing, caption, details] = figure.children;
+  const numbers = details.lastElementChild;
+  heading.textContent = model.get("heading");
+  caption.id = "soilx-" + Math.random().toString(36).slice(2);
+  drawing.setAttribute("aria-label", model.get("heading"));
+  drawing.setAttribute("aria-describedby", caption.id);
+  el.appendChild(figure);
+
+  const plot = document.createElement("div");
+  plot.className = "plot";
+  plot.setAttribute("aria-hidden", "true");
+  drawing.appendChild(plot);
+  const first = await firstContent(model);
+  const { view } = await vegaEmbed(plot, filled(model.get("spec"), first), {
+    actions: false,
+    renderer: "svg",
+    tooltip: false,
+  });
+
+  const drawTable = () => {
+    if (details.open) tableHtml(numbers, model.get("content").table);
+  };
+  const words = (content) => {
+    caption.textContent = content.caption;
+    drawTable();
+    figure.dataset.setting = content.setting;
+    figure.dispatchEvent(new CustomEvent("soilx-drawn", { bubbles: true, composed: true, detail: content.setting }));
+  };
+  const draw = async () => {
+    const content = model.get("content");
+    for (const [name, value] of Object.entries(content.signals)) view.signal(name, value);
+    for (const [name, rows] of Object.entries(content.records)) view.data(name, rows.slice());
+    await view.runAsync();
+    words(content);
+  };
+  details.addEventListener("toggle", drawTable);
+  model.on("change:content", draw);
+  if (model.get("content") === first) words(first);
+  else await draw();
+
+  // A chart first laid out in a hidden or narrow place takes its width when there is one.
+  let width = 0;
+  const fit = new ResizeObserver(([entry]) => {
+    const wanted = Math.floor(entry.contentRect.width);
+    if (wanted === 0 || wanted === width) return;
+    width = wanted;
+    view.width(wanted).runAsync();
+  });
+  fit.observe(drawing);
+  return () => {
+    fit.disconnect();
+    model.off("change:content", draw);
+    view.finalize();
+  };
+}
+
+export default { render };

@@ -1,0 +1,289 @@
+"""A published value as data: what is claimed, by whom, and whether soilx still computes it."""
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Any, Final
+
+from soilx.sources import SOURCES, cite
+
+
+class Label(StrEnum):
+    """How a printed value was come by; it stays beside the value wherever the value goes."""
+
+    SEEN = "seen"
+    """Read in a retrieved text."""
+    LIBRARY = "library"
+    """Computed with a general-purpose library's own tables."""
+    RECALLED = "recalled"
+    """From memory, not confirmed in a copy (†)."""
+    EXACT = "exact"
+    """Arithmetic or a closed form."""
+    COMMON_PRACTICE = "common practice"
+    """A fact of the trade without a published source."""
+
+
+GATING_LABELS: Final = frozenset({Label.SEEN, Label.LIBRARY, Label.EXACT})
+"""Labels whose values the library may be held to."""
+
+Value = float | str | tuple[float, float]
+"""A number, a word, or a band (low, high)."""
+
+_BAND: Final = re.compile(r"(?P<low>\S+)–(?P<high>\S+)")
+# A printed half digit is a decimal fraction: without this slack the binary image of 0.05 would refuse a value on the border.
+_BINARY_SLACK: Final = 1e-12
+
+
+def parse_printed(text: str) -> Value:
+    """The number, band ("14.7–18.2") or word that a source prints.
+
+    Parameters
+    ----------
+    text : str
+        Exactly as printed.
+    """
+    band = _BAND.fullmatch(text)
+    try:
+        return (float(band["low"]), float(band["high"])) if band else float(text)
+    except ValueError:
+        return text
+
+
+def half_last_digit(text: str) -> float:
+    """Half the last printed digit; of the coarser end where a band is printed, 0 for a word.
+
+    Parameters
+    ----------
+    text : str
+        Exactly as printed.
+    """
+    value = parse_printed(text)
+    if isinstance(value, str):
+        return 0.0
+    ends = text.split("–") if isinstance(value, tuple) else [text]
+    return max(0.5 * 10.0 ** int(Decimal(end).as_tuple().exponent) for end in ends)
+
+
+def share_of(printed: Mapping[str, str], share: float) -> dict[str, float]:
+    """Tolerances of a table that are a share of each printed number.
+
+    Parameters
+    ----------
+    printed : mapping of str
+        Entries as printed.
+    share : float
+        Tolerance per printed number [fraction].
+    """
+    return {name: share * abs(float(text)) for name, text in printed.items()}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """One outside check; a table is one claim.
+
+    Attributes
+    ----------
+    id : str
+        Topic and name, as in "gypsum.naive_solubility".
+    claim : str
+        What is claimed, in one sentence.
+    source : str
+        Key of `soilx.sources.SOURCES`.
+    label : Label
+        How the printed value was come by.
+    inputs : mapping
+        Handed to `compute` by name, as printed.
+    printed : str or mapping of str
+        Exactly as printed, alone or by entry of a table.
+    compute : callable
+        Calls the public functions of soilx with the inputs; returns a number or a word, or for a table a mapping
+        with the keys of `printed`.
+    unit : str
+        Of printed and computed.
+    tolerance : float or mapping, optional
+        Half the last printed digit unless given.
+    why_tolerance : str
+        Why the tolerance is not the printed digits; needed with `tolerance`.
+    gating : bool
+        A failure fails the verification. Context is shown beside with its difference and never gates.
+    note : str
+        What a reader must know to judge the row.
+    """
+
+    id: str
+    claim: str
+    source: str
+    label: Label
+    inputs: Mapping[str, Any] = field(default_factory=dict)
+    printed: str | Mapping[str, str]
+    compute: Callable[..., float | str | Mapping[str, float | str]]
+    unit: str = ""
+    tolerance: float | Mapping[str, float] | None = None
+    why_tolerance: str = ""
+    gating: bool = True
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.source not in SOURCES:
+            raise KeyError(f"{self.id}: source {self.source!r} is not in soilx.sources")
+        if self.gating and self.label not in GATING_LABELS:
+            raise ValueError(f"{self.id}: a {self.label} value is context, it cannot gate")
+        if (self.tolerance is None) != (not self.why_tolerance):
+            raise ValueError(f"{self.id}: a tolerance other than the printed digits needs its reason, and only that")
+
+    @property
+    def topic(self) -> str:
+        """The part of the id before the first dot."""
+        return self.id.partition(".")[0]
+
+    @property
+    def entries(self) -> Mapping[str, str]:
+        """What is printed, by entry; a claim that is no table has one entry, named ""."""
+        return {"": self.printed} if isinstance(self.printed, str) else self.printed
+
+    @property
+    def tolerances(self) -> Mapping[str, float]:
+        """Tolerance of each entry [unit]."""
+        if self.tolerance is None:
+            return {name: half_last_digit(text) for name, text in self.entries.items()}
+        if isinstance(self.tolerance, Mapping):
+            return self.tolerance
+        return dict.fromkeys(self.entries, float(self.tolerance))
+
+
+def difference(printed: Value, computed: float | str) -> float:
+    """Computed minus printed; outside a band, the distance to its nearer end; for words 0 or infinity.
+
+    Parameters
+    ----------
+    printed : float, str or tuple
+        As `parse_printed` gives it.
+    computed : float or str
+        What soilx gives.
+    """
+    if isinstance(printed, str) or isinstance(computed, str):
+        return 0.0 if printed == computed else math.inf
+    if isinstance(printed, tuple):
+        low, high = printed
+        return computed - min(max(computed, low), high)
+    return computed - printed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """A claim beside what soilx computes for it now.
+
+    Attributes
+    ----------
+    claim : Claim
+        What was checked.
+    computed : mapping
+        By entry; empty where the computation failed.
+    failure : str
+        Why nothing could be computed; empty when it could.
+    """
+
+    claim: Claim
+    computed: Mapping[str, float | str]
+    failure: str = ""
+
+    @property
+    def differences(self) -> Mapping[str, float]:
+        """Computed minus printed, by entry [unit]; an entry that was not computed is infinitely far off."""
+        return {
+            name: difference(parse_printed(text), self.computed[name]) if name in self.computed else math.inf
+            for name, text in self.claim.entries.items()
+        }
+
+    @property
+    def ok(self) -> bool:
+        """Every entry lies within its tolerance, and no entry was computed that is not printed."""
+        tolerances = self.claim.tolerances
+        within = all(
+            # Also false for a NaN, which is never an agreement.
+            abs(off) <= tolerances[name] * (1 + _BINARY_SLACK)
+            for name, off in self.differences.items()
+        )
+        return within and not self.failure and set(self.computed) == set(self.claim.entries)
+
+    @property
+    def worst(self) -> str:
+        """The entry that uses most of its tolerance."""
+        tolerances = self.claim.tolerances
+        used = {
+            name: abs(off) / tolerances[name] if tolerances[name] else abs(off)
+            for name, off in self.differences.items()
+        }
+        return max(used, key=lambda name: used[name])
+
+    def as_row(self) -> dict[str, Any]:
+        """The verdict in plain values, as `soilx verify --json` prints it.
+
+        Returns
+        -------
+        dict
+            id, claim, source, label, inputs, printed, computed, tolerance, ok, gating, and beside them topic, unit,
+            citation, difference, why_tolerance, note, failure. A table's values are mappings by entry; a band is a list
+            of its two ends; a number that does not exist is None.
+        """
+        claim = self.claim
+
+        def whole(by_entry: Mapping[str, Any]) -> Any:
+            plain = {name: _plain(value) for name, value in by_entry.items()}
+            return plain if not isinstance(claim.printed, str) else plain.get("")
+
+        return {
+            "id": claim.id,
+            "claim": claim.claim,
+            "source": claim.source,
+            "label": str(claim.label),
+            "inputs": {name: _plain(value) for name, value in claim.inputs.items()},
+            "printed": whole({name: parse_printed(text) for name, text in claim.entries.items()}),
+            "computed": whole(self.computed),
+            "tolerance": whole(claim.tolerances),
+            "ok": self.ok,
+            "gating": claim.gating,
+            "topic": claim.topic,
+            "unit": claim.unit,
+            "citation": cite(claim.source),
+            "difference": whole(self.differences),
+            "why_tolerance": claim.why_tolerance,
+            "note": claim.note,
+            "failure": self.failure,
+        }
+
+
+def _plain(value: Any) -> Any:
+    """The value as JSON can say it."""
+    if isinstance(value, Mapping):
+        return {str(name): _plain(one) for name, one in value.items()}
+    if isinstance(value, tuple | list):
+        return [_plain(one) for one in value]
+    if isinstance(value, float):
+        return float(value) if math.isfinite(value) else None
+    return value if isinstance(value, str | int | bool) or value is None else str(value)
+
+
+def examine(claim: Claim) -> Verdict:
+    """The claim computed anew, with its verdict.
+
+    Parameters
+    ----------
+    claim : Claim
+        What to check.
+
+    Notes
+    -----
+    A computation that raises is a check that failed: the verdict says so and the other claims are still examined.
+    """
+    try:
+        computed = claim.compute(**claim.inputs)
+    except Exception as failure:
+        return Verdict(claim=claim, computed=MappingProxyType({}), failure=f"{type(failure).__name__}: {failure}")
+    table = computed if isinstance(computed, Mapping) else {"": computed}
+    plain = {name: value if isinstance(value, str) else float(value) for name, value in table.items()}
+    return Verdict(claim=claim, computed=MappingProxyType(plain))

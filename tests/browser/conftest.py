@@ -1,0 +1,109 @@
+"""A notebook served on the loopback and a Chromium that looks at it; skipped aloud where there is none."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+NOTEBOOKS = CHECKOUT / "notebooks"
+START_SECONDS = 30.0
+
+# Without these a browser asks its maker for updates and lists, and a test could not tell that from the page.
+CHROMIUM_FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def chromium_path() -> str | None:
+    """The system's Chromium, or the one named by SOILX_CHROMIUM."""
+    named = os.environ.get("SOILX_CHROMIUM")
+    found = (
+        named or shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    )
+    return found if found and Path(found).exists() else None
+
+
+@contextlib.contextmanager
+def served(notebook: Path) -> Iterator[str]:
+    """The address of a notebook that `marimo run` serves; the server ends with the block."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    address = f"http://127.0.0.1:{port}"
+    command = [sys.executable, "-m", "marimo", "run", str(notebook)]
+    command += ["--headless", "--no-sandbox", "--host", "127.0.0.1", "--port", str(port)]
+    paths = [str(CHECKOUT), *filter(None, [os.environ.get("PYTHONPATH")])]
+    server = subprocess.Popen(
+        command,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(paths)},
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        start_new_session=True,
+    )
+    try:
+        deadline = time.monotonic() + START_SECONDS
+        while True:
+            with contextlib.suppress(urllib.error.URLError, ConnectionError):
+                urllib.request.urlopen(f"{address}/health", timeout=1).close()
+                break
+            if server.poll() is not None or time.monotonic() > deadline:
+                raise RuntimeError(f"{notebook.name} was not served within {START_SECONDS:g} s")
+            time.sleep(0.05)
+        yield address
+    finally:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(server.pid, signal.SIGTERM)
+        server.wait(timeout=10)
+
+
+@contextlib.contextmanager
+def chromium() -> Iterator[Browser]:
+    """A headless Chromium."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    pytest.importorskip("playwright.sync_api", reason="no playwright: pages are not looked at")
+    if chromium_path() is None:
+        pytest.skip("no Chromium found (install it or name it in SOILX_CHROMIUM): pages are not looked at")
+    with chromium() as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def lecture_address() -> Iterator[str]:
+    with served(NOTEBOOKS / "lecture.py") as address:
+        yield address

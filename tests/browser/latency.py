@@ -1,0 +1,109 @@
+"""Measures how long a slider's move takes to reach the eye: ``python tests/browser/latency.py``.
+
+From the browser's own time of the input event to the first paint after the last of the page's charts has
+drawn the new setting. Not a test: a busy machine would fail it for no fault of the code.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import statistics
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from conftest import NOTEBOOKS, chromium, served
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+MEDIAN_MS, P95_MS, REPAINTS_PER_S = 80, 120, 15
+DRAG_SECONDS = 2.5
+
+# A frame callback runs before the paint; a message posted from it arrives just after.
+WATCH = """() => {
+  window.moved = []; window.painted = [];
+  document.addEventListener('input', (event) => window.moved.push(event.timeStamp), true);
+  document.addEventListener('soilx-drawn', (event) => requestAnimationFrame(() => {
+    const after = new MessageChannel();
+    after.port1.onmessage = () => window.painted.push([event.detail, performance.now()]);
+    after.port2.postMessage(0);
+  }));
+}"""
+READY = "(charts) => document.querySelectorAll('*').length > 0 && window.soilxDrawn >= charts"
+
+
+def opened(page: Page, address: str, charts: int) -> None:
+    """The page with every chart drawn once."""
+    page.add_init_script(
+        "window.soilxDrawn = 0; document.addEventListener('soilx-drawn', () => (window.soilxDrawn += 1));"
+    )
+    page.goto(address)
+    page.wait_for_function(READY, arg=charts, timeout=30_000)
+    page.wait_for_timeout(1500)
+    page.evaluate(WATCH)
+
+
+def one_move(page: Page, key: str, charts: int) -> float:
+    """Milliseconds from a key's input event to the paint of the last chart that shows it."""
+    page.evaluate("() => { window.moved = []; window.painted = []; }")
+    page.keyboard.press(key)
+    page.wait_for_function("(charts) => window.painted.length >= charts", arg=charts, timeout=10_000)
+    moved, painted = page.evaluate("() => [window.moved, window.painted]")
+    page.wait_for_timeout(250)
+    return painted[-1][1] - moved[0]
+
+
+def drag(page: Page, slider: str, charts: int) -> float:
+    """Repaints of the charts in a second of continuous drag."""
+    box = page.get_by_role("slider", name=slider).bounding_box()
+    if box is None:
+        raise RuntimeError(f"{slider} is not on the page")
+    middle = box["y"] + box["height"] / 2
+    page.mouse.move(box["x"] + box["width"] * 0.5, middle)
+    page.mouse.down()
+    page.evaluate("() => { window.painted = []; window.dragFrom = performance.now(); }")
+    at, step = 0.5, 0.004
+    while page.evaluate("() => performance.now() - window.dragFrom") < 1000 * DRAG_SECONDS:
+        at += step
+        if not 0.1 < at < 0.9:
+            step = -step
+        page.mouse.move(box["x"] + box["width"] * at, middle)
+    page.mouse.up()
+    painted, took = page.evaluate("() => [window.painted.length, performance.now() - window.dragFrom]")
+    return painted / charts / (took / 1000)
+
+
+def main() -> int:
+    """Print the figures; exit 1 if one misses its aim."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("notebook", nargs="?", type=Path, default=NOTEBOOKS / "lecture.py")
+    parser.add_argument("--moves", type=int, default=40)
+    parser.add_argument("--charts", type=int, default=3)
+    wanted = parser.parse_args()
+    with served(wanted.notebook) as address, chromium() as browser:
+        page = browser.new_page(viewport={"width": 1024, "height": 768})
+        opened(page, address, wanted.charts)
+        sliders = page.get_by_role("slider")
+        names = [sliders.nth(at).get_attribute("aria-label") or "" for at in range(sliders.count())]
+        times = []
+        for move in range(wanted.moves):
+            page.get_by_role("slider", name=names[move % len(names)]).focus()
+            times.append(one_move(page, "ArrowLeft" if move % 7 < 4 else "ArrowRight", wanted.charts))
+        repaints = drag(page, names[0], wanted.charts)
+    figures = {
+        "median_ms": round(statistics.median(times), 1),
+        "p95_ms": round(statistics.quantiles(times, n=20)[-1], 1),
+        "drag_repaints_per_s": round(repaints, 1),
+        "moves": wanted.moves,
+    }
+    sys.stdout.write(json.dumps(figures) + "\n")
+    met = figures["median_ms"] <= MEDIAN_MS and figures["p95_ms"] <= P95_MS
+    return 0 if met and figures["drag_repaints_per_s"] >= REPAINTS_PER_S else 1
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

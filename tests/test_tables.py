@@ -1,0 +1,98 @@
+"""Records say what the run says, in the units and the order a reader expects."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import soilx
+from soilx.chemistry.ions import SODIUM
+from soilx.show import tables
+from soilx.show.marks import START, TREATED, UNTREATED
+
+
+@pytest.fixture(scope="module")
+def arms():
+    soil = soilx.read_soils(soilx.demo_path("soils.csv"))["Block C"]
+    treated = soilx.Scenario.of(soil=soil, gypsum="7.05 t/ha", wettings=["4 pore_volume"])
+    return tables.arms_of(treated=soilx.leach(treated), untreated=soilx.leach(treated.without_gypsum()))
+
+
+def of_arm(records, arm):
+    return [record for record in records if record["arm"] == arm]
+
+
+def test_layers_fill_the_column_without_gap__analytic(arms):
+    for arm in arms:
+        rows = of_arm(tables.layer_records(arms), arm)
+        assert rows[0]["top_cm"] == 0
+        assert rows[-1]["bottom_cm"] == 15
+        assert [row["top_cm"] for row in rows[1:]] == [row["bottom_cm"] for row in rows[:-1]]
+        assert all(row["top_cm"] < row["middle_cm"] < row["bottom_cm"] for row in rows)
+
+
+def test_layer_records_average_to_the_runs_own_average__conservation(arms):
+    for arm, run in arms.items():
+        values = [row["esp_pct"] for row in of_arm(tables.layer_records(arms), arm)]
+        # Records keep three decimals of a percentage.
+        assert sum(values) / len(values) == pytest.approx(run.final_esp_pct, abs=5e-4)
+
+
+def test_leachate_records_hold_all_the_sodium_that_left__conservation(arms):
+    for arm, run in arms.items():
+        rows = of_arm(tables.leachate_records(arms), arm)
+        volumes = [volume for volume in run.step_leachate.volume if volume > 0]
+        assert len(rows) == len(volumes)
+        mass = sum(
+            row["sodium_mmol_per_l"] * volume * SODIUM.molar_mass
+            for row, volume in zip(rows, volumes, strict=True)
+        )
+        # Records keep four decimals of a concentration.
+        most = 5e-5 * sum(volumes) * SODIUM.molar_mass
+        assert mass == pytest.approx(run.sodium_leached_mg_per_kg, abs=most)
+
+
+def test_leachate_starts_when_the_column_is_wet_and_ends_with_the_water__analytic(arms):
+    soil = arms[TREATED].scenario.soil
+    deficit = (soil.drained_water - soil.initial_water) / soil.drained_water
+    rows = of_arm(tables.leachate_records(arms), TREATED)
+    steps = [0.0, *arms[TREATED].applied_pore_volumes]
+    longest = max(after - before for before, after in zip(steps, steps[1:], strict=False))
+    assert deficit < rows[0]["applied_pore_volumes"] <= deficit + longest + 1e-4
+    assert rows[-1]["applied_pore_volumes"] == pytest.approx(4)
+
+
+def test_water_that_only_wets_the_soil_gives_no_leachate_record__analytic():
+    soil = soilx.read_soils(soilx.demo_path("soils.csv"))["Block C"]
+    run = soilx.leach(soilx.Scenario.of(soil=soil, gypsum="7.05 t/ha", wettings=["0.3 pore_volume"]))
+    arms = tables.arms_of(treated=run, untreated=run)
+    assert tables.leachate_records(arms) == []
+    assert tables.leachate_table(arms).rows == ()
+
+
+def test_each_line_carries_its_name_once__analytic(arms):
+    for records in (tables.layer_records(arms), tables.leachate_records(arms)):
+        assert [record["label"] for record in records if record["label"]] == [TREATED, UNTREATED]
+    assert [record["label"] for record in tables.start_records(arms)] == [START, ""]
+
+
+def test_tables_print_what_the_records_hold__analytic(arms):
+    table = tables.layer_table(arms)
+    assert table.titles[0] == "Depth, cm"
+    assert table.titles[1:] == (f"Exchangeable sodium, %, {TREATED}", f"Exchangeable sodium, %, {UNTREATED}")
+    assert len(table.rows) == arms[TREATED].layers
+    for at, row in enumerate(table.rows):
+        for arm, text in zip((TREATED, UNTREATED), row[1:], strict=True):
+            assert float(text) == pytest.approx(arms[arm].final_esp_by_layer_pct[at], abs=5.1e-3)
+    treated = dict(zip(tables.column_table(arms).titles, tables.column_table(arms).rows[0], strict=True))
+    assert float(treated["Sodium washed out, mg/kg"]) == round(arms[TREATED].sodium_leached_mg_per_kg)
+
+
+@given(st.floats(min_value=1e-6, max_value=1e6))
+def test_an_axis_holds_its_value_and_wastes_at_most_half__analytic(value):
+    top = tables.axis_top(value)
+    assert value <= top <= 2 * value
+
+
+@given(st.floats(min_value=1e-6, max_value=1e6), st.floats(min_value=1.0, max_value=3.0))
+def test_a_larger_value_never_gets_a_shorter_axis__analytic(value, factor):
+    assert tables.axis_top(value * factor) >= tables.axis_top(value)
