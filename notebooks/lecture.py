@@ -141,14 +141,16 @@ def _(assumptions, soil):
             ### What to notice
 
             * The soil drinks first. Until it is wet through, nothing drains and no sodium leaves.
-            * Gypsum feeds calcium to the clay. Calcium takes sodium's place. The water carries the sodium off.
-            * Water alone washes out the salt between the grains. Most of the sodium on the clay stays.
-            * The top clears before the bottom. One average does not tell the story.
+            * Water alone takes the salt between the grains. It hardly touches the sodium on the clay.
+            * Gypsum feeds calcium to the clay. Calcium takes sodium's place, and water carries it off.
+            * When the gypsum is used up, the sodium in the draining water stops too.
+            * Set the water to 2 pore volumes: the top has lost more sodium than the bottom. One average
+              does not tell the story.
 
             ### A question
 
-            Double the gypsum. Does twice as much sodium leave? Say what you expect. Then try it, with
-            2 and with 6 pore volumes of water. What is the rule?
+            Double the gypsum. Does twice as much sodium leave? Say what you expect first. Then try it with
+            2 pore volumes of water, and with 6. What is the rule?
 
             ### What this leaves out
 

@@ -132,6 +132,7 @@ _CONDUCTIVITY = (
 )  # fmt: skip
 
 _TRANSPORT = (
+    ("scipy", "library", "The scipy library: special functions, root finding.", ""),
     ("erlang", "exact", "Stirred tanks in series: the Erlang distribution, by scipy.special.gammainc.", ""),
     ("binomial", "exact", "Stirred layers displaced by a fraction: the binomial distribution.", ""),
     ("ogata_banks1961", "exact", "Ogata, A. & Banks, R. B. 1961. USGS Professional Paper 411-A.",

@@ -17,6 +17,7 @@ from soilx.chemistry.layer_newton import (
     Layers,
     bracket_without_solid,
     magnesium_dissolved,
+    near_electroneutrality,
     solve_with_solid,
     solve_without_solid,
 )
@@ -125,7 +126,7 @@ def equilibrate(layers: Layers, start: Start | None = None, *, constants: Aqueou
     layers : Layers
         Totals; calcium follows from the electroneutrality of the solution.
     start : Start, optional
-        A state of the same layers near by; a cold start is found by bracketing.
+        A state of the same layers near by; else one is guessed from the totals.
     constants : AqueousConstants
 
     Raises
@@ -140,8 +141,7 @@ def equilibrate(layers: Layers, start: Start | None = None, *, constants: Aqueou
     saturation index falls monotonically with the solid left, so that each answer is the only one.
     """
     if start is None:
-        log_x = bracket_without_solid(layers, layers.sulfate / layers.water)
-        start = Start(log_x=log_x, strength=np.full(log_x.shape, 0.05), solid=np.zeros(log_x.shape, dtype=bool))
+        start = _cold_start(layers)
     solid = start.solid
     wet = solid.nonzero()[0]
     if wet.size == layers.size:
@@ -254,6 +254,19 @@ def equilibrate_inventory(
     return LayerState(
         solution=solution, exchanger=Exchanger(ca=e_ca, mg=e_mg, na=e_na, k=e_k), gypsum=float(result.gypsum[0])
     )
+
+
+def _cold_start(layers: Layers) -> Start:
+    """A start for layers of which only the totals are known: as if the exchanger held all cations it can."""
+    total_na, total_k, _, total_so4, other_anions, capacity, water, k_na, k_k, _, _, _ = layers.table
+    full = np.maximum(total_na + total_k, capacity) * (1 + 1e-3)
+    exchanged = 1.0 - (total_na + total_k) / full
+    log_x = near_electroneutrality(
+        ratio=(total_na / k_na + total_k / k_k) / (full * exchanged),
+        exchanged=exchanged,
+        charge=(other_anions + 2.0 * total_so4) / water,
+    )
+    return Start(log_x=log_x, strength=np.full(log_x.shape, 0.05), solid=np.zeros(log_x.shape, dtype=bool))
 
 
 def _explicit(layers: Layers, start: Start) -> Equilibrium:

@@ -17,6 +17,7 @@ live pair it is calls that cost: sodium and potassium are spelt out instead of b
 is prepared once, and constants are arrays of no dimension, which numpy multiplies faster than floats.
 """
 
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -34,6 +35,7 @@ ONE: Final = np.array(1.0)
 TWO: Final = np.array(2.0)
 FOUR: Final = np.array(4.0)
 HALF: Final = np.array(0.5)
+_EIGHT: Final = np.array(8.0)
 _STRENGTH_OF_DIVALENT: Final = np.array(0.002)
 _STRENGTH_OF_MONOVALENT: Final = np.array(0.0005)
 _LN10: Final = float(np.log(10.0))
@@ -127,37 +129,72 @@ def magnesium_dissolved(layers: Layers, divalent: Array, exchanged: Array) -> Ar
     return TWO * constant / (linear + np.sqrt(linear * linear + FOUR * excess * water * constant))
 
 
-def charge_residual(layers: Layers, log_x: Array, anions: Array) -> tuple[Array, Array, Array]:
-    """ln of cation over anion charge in solution, its slope in ln x, and E_D/x.
+class Prepared(NamedTuple):
+    """What stays the same between Newton rounds.
+
+    Attributes
+    ----------
+    monovalent : tuple of 4 ndarray
+        Sodium and potassium if all of it were dissolved [mmol/L]; E_D if all of it were exchangeable, and w/Q:
+        E_D is the one plus the other times what is dissolved.
+    anions : ndarray
+        Chloride and bicarbonate [mmol_c/L].
+    half : ndarray
+        Q K_Mg/2 [mmol_c/kg].
+    choosy : bool
+        Whether a K_Mg differs from 1.
+    """
+
+    monovalent: tuple[Array, Array, Array, Array]
+    anions: Array
+    half: Array
+    choosy: bool
+
+
+def prepare(layers: Layers) -> Prepared:
+    """What stays the same between Newton rounds."""
+    total_na, total_k, _, _, other_anions, capacity, water, _, _, _, _, preference = layers.table
+    per_water = ONE / water
+    unbound = ONE - (total_na + total_k) / capacity
+    return Prepared(
+        (total_na * per_water, total_k * per_water, unbound, water / capacity),
+        other_anions * per_water,
+        HALF * capacity * preference,
+        bool((preference != ONE).any()),
+    )
+
+
+def charge_residual(layers: Layers, prepared: Prepared, log_x: Array, anions: Array) -> tuple[Array, Array, Array]:
+    """ln of cation over anion charge in solution, its slope in ln x, and E_D.
 
     Parameters
     ----------
     layers : Layers
+    prepared : Prepared
+        Of the same layers.
     log_x : ndarray, shape (n,)
     anions : ndarray, shape (n,)
         Anion charge of the solution [mmol_c/L].
 
     Notes
     -----
-    Returns ln(cations/anions), its slope, and E_D/x. Where E_D is positive the residual falls strictly as x rises; where it is not, x lies above the root.
+    Where E_D is positive the residual falls strictly as x rises; where it is not, x lies above the root.
     """
-    total_na, total_k, _, _, _, _, water, k_na, k_k, qk_na, qk_k, _ = layers.table
+    _, _, _, _, _, _, water, _, _, qk_na, qk_k, _ = layers.table
+    all_na, all_k, unbound, per_capacity = prepared.monovalent
     x = np.exp(log_x)
-    holding_na = qk_na * x + water
-    holding_k = qk_k * x + water
-    na = total_na / holding_na
-    k = total_k / holding_k
-    free_na = water / holding_na
-    free_k = water / holding_k
-    bound_na = k_na * na
-    bound_k = k_k * k
-    per_x = ONE / x - bound_na - bound_k  # E_D/x
-    double = TWO * per_x * per_x
+    free_na = water / (qk_na * x + water)
+    free_k = water / (qk_k * x + water)
+    na = all_na * free_na
+    k = all_k * free_k
     monovalent = na + k
+    d_monovalent = na * free_na + k * free_k - monovalent
+    exchanged = unbound + per_capacity * monovalent
+    per_x = exchanged / x
+    double = TWO * per_x * per_x
     cations = monovalent + double
-    yielding = (bound_na * free_na + bound_k * free_k) / per_x
-    slope = (na * free_na + k * free_k - monovalent - TWO * double * (yielding + ONE)) / cations
-    return np.log(cations / anions), slope, per_x
+    slope = (d_monovalent + TWO * double * (per_capacity * d_monovalent / exchanged - ONE)) / cations
+    return np.log(cations / anions), slope, exchanged
 
 
 def solve_without_solid(
@@ -181,18 +218,35 @@ def solve_without_solid(
     failed : ndarray of bool, shape (n,), or None
         None where all have settled.
     """
-    anions = layers.other_anions / layers.water + TWO * sulfate
+    prepared = prepare(layers)
+    anions = prepared.anions + TWO * sulfate
     for _ in range(rounds):
-        residual, slope, per_x = charge_residual(layers, log_x, anions)
+        residual, slope, exchanged = charge_residual(layers, prepared, log_x, anions)
         step = residual / slope
         size = abs(step)
         largest = float(size.max())
         if not largest < 0.5:
             step = np.clip(step, -0.5, 0.5)
         log_x = log_x - step
-        if largest < SETTLED and per_x.min() > 0:
+        if largest < SETTLED and exchanged.min() > 0:
             return log_x, None
-    return log_x, ~((size < SETTLED) & (per_x > 0))
+    return log_x, ~((size < SETTLED) & (exchanged > 0))
+
+
+def near_electroneutrality(*, ratio: Array, exchanged: Array, charge: Array) -> Array:
+    """ln x of solutions of known charge beside an exchanger of known composition, a start for Newton.
+
+    Parameters
+    ----------
+    ratio : ndarray, shape (n,)
+        (Na + K)/√D that the exchanger asks for [(mmol/L)^½].
+    exchanged : ndarray, shape (n,)
+        E_D.
+    charge : ndarray, shape (n,)
+        Cations and so anions of the solution [mmol_c/L].
+    """
+    root = np.sqrt(ratio * ratio + _EIGHT * charge) - ratio
+    return np.log(FOUR * exchanged / root)
 
 
 def bracket_without_solid(layers: Layers, sulfate: Array) -> Array:
@@ -205,14 +259,28 @@ def bracket_without_solid(layers: Layers, sulfate: Array) -> Array:
     """
     low = np.full(layers.size, -25.0)
     high = np.full(layers.size, 25.0)
-    anions = layers.other_anions / layers.water + TWO * sulfate
+    prepared = prepare(layers)
+    anions = prepared.anions + TWO * sulfate
     for _ in range(50):
         middle = 0.5 * (low + high)
-        residual, _, per_x = charge_residual(layers, middle, anions)
-        above = (residual > 0) & (per_x > 0)
+        residual, _, exchanged = charge_residual(layers, prepared, middle, anions)
+        above = (residual > 0) & (exchanged > 0)
         low = np.where(above, middle, low)
         high = np.where(above, high, middle)
     return 0.5 * (low + high)
+
+
+@lru_cache(maxsize=8)
+def saturation_terms(constants: AqueousConstants) -> tuple[Array, ...]:
+    """What a gypsum-saturated solution is solved with, as arrays of no dimension.
+
+    The fixed concentration of CaSO4°; association times Ksp for MgSO4°; association constants of NaSO4⁻ and
+    KSO4⁻; Ksp; and the two coefficients of ln γ2 = a √I/(1 + √I) − b I.
+    """
+    k_ca, k_mg, k_na, k_k = constants.association_list
+    ksp = constants.gypsum_ksp
+    slope = -4.0 * constants.debye_hueckel_a * _LN10
+    return tuple(np.array(value) for value in (k_ca * ksp, k_mg * ksp, k_na, k_k, ksp, slope, 0.3 * slope))
 
 
 class Saturated(NamedTuple):
@@ -226,19 +294,12 @@ class Saturated(NamedTuple):
     d_exchanged: Array
 
 
-def prepare_saturated(layers: Layers) -> tuple[Array, Array, Array, Array]:
-    """What stays the same between Newton rounds: anion charge, Q K_Mg/2, K_Mg − 1 and 4w(K_Mg − 1)."""
-    _, _, _, _, other_anions, capacity, water, _, _, _, _, preference = layers.table
-    excess = preference - ONE
-    return other_anions / water, HALF * capacity * preference, excess, FOUR * excess * water
-
-
 def saturated_system(
     layers: Layers,
-    prepared: tuple[Array, Array, Array, Array],
+    prepared: Prepared,
     log_x: Array,
     strength: Array,
-    constants: AqueousConstants,
+    terms: tuple[Array, ...],
 ) -> Saturated:
     """Newton steps of gypsum-saturated layers in (ln x, I), from analytic slopes.
 
@@ -248,35 +309,37 @@ def saturated_system(
     Ksp/(γ2²(Ca − pair)). The first residual is a logarithm, which tames the pole at Ca = pair.
     A name with `d_` is a slope in ln x, one with `by_i` a slope in I.
     """
-    pair, pair_mg, pair_na, pair_k, ksp, slope, steepness = constants.saturation_terms
-    total_na, total_k, total_mg, _, _, _, water, k_na, k_k, qk_na, qk_k, _ = layers.table
-    anions, half, excess, curvature = prepared
+    pair, pair_mg, pair_na, pair_k, ksp, slope, steepness = terms
+    _, _, total_mg, _, _, _, water, _, _, qk_na, qk_k, preference = layers.table
+    all_na, all_k, unbound, per_capacity = prepared.monovalent
+    anions = prepared.anions
 
     x = np.exp(log_x)
-    holding_na = qk_na * x + water
-    holding_k = qk_k * x + water
-    na = total_na / holding_na
-    k = total_k / holding_k
-    free_na = water / holding_na
-    free_k = water / holding_k
-    bound_na = k_na * na * x
-    bound_k = k_k * k * x
-    exchanged = ONE - bound_na - bound_k
-    d_exchanged = bound_na * free_na + bound_k * free_k  # with its sign turned: E_D falls
+    free_na = water / (qk_na * x + water)
+    free_k = water / (qk_k * x + water)
+    na = all_na * free_na
+    k = all_k * free_k
     d_na = na * free_na - na
     d_k = k * free_k - k
+    monovalent = na + k
+    d_monovalent = d_na + d_k
+    exchanged = unbound + per_capacity * monovalent
+    d_exchanged = per_capacity * d_monovalent
     per_x = exchanged / x
     divalent = per_x * per_x
-    d_half_divalent = -divalent * (d_exchanged / exchanged + ONE)
+    d_half_divalent = divalent * (d_exchanged / exchanged - ONE)
     d_divalent = d_half_divalent + d_half_divalent
 
-    constant = total_mg * divalent
-    linear = water * divalent + half * exchanged - excess * total_mg
-    magnesium = (constant + constant) / (linear + np.sqrt(linear * linear + curvature * constant))
-    weight = divalent + excess * magnesium
-    grip = half / weight
+    if prepared.choosy:
+        excess = preference - ONE
+        magnesium = magnesium_dissolved(layers, divalent, exchanged)
+        weight = divalent + excess * magnesium
+    else:
+        magnesium = total_mg * divalent / (water * divalent + prepared.half * exchanged)
+        weight = divalent
+    grip = prepared.half / weight
     spread = grip * exchanged / weight
-    d_magnesium = magnesium * (grip * d_exchanged + spread * d_divalent) / (water + spread * divalent)
+    d_magnesium = magnesium * (spread * d_divalent - grip * d_exchanged) / (water + spread * divalent)
     free_calcium = divalent - magnesium - pair
     pull = (d_divalent - d_magnesium) / free_calcium
 
@@ -300,8 +363,6 @@ def saturated_system(
     mobile = free_sulfate + paired_na * (ONE - share_na) + paired_k * (ONE - share_k)
     d_paired_mg = d_magnesium * share_mg - pull * paired_mg * (ONE - share_mg)
 
-    monovalent = na + k
-    d_monovalent = d_na + d_k
     half_cations = HALF * monovalent + divalent
     half_charge = HALF * anions + free_sulfate + pair + paired_na + paired_k + paired_mg
     d_half_charge = d_na * share_na + d_k * share_k + d_paired_mg - pull * mobile
@@ -346,16 +407,16 @@ def solve_with_solid(
     failed : ndarray of bool, shape (n,), or None
         None where all have settled.
     """
-    prepared = prepare_saturated(layers)
+    prepared, terms = prepare(layers), saturation_terms(constants)
     with np.errstate(all="ignore"):  # a layer that leaves the domain is returned as failed
         for _ in range(rounds):
-            system = saturated_system(layers, prepared, log_x, strength, constants)
+            system = saturated_system(layers, prepared, log_x, strength, terms)
             step, strength_step = system.step, system.strength_step
             size = abs(step) + abs(strength_step) / strength
             largest = float(size.max())
             if not largest < 0.05:
                 # a tangent step that leaves a tenth keeps Ca − pair above zero, and half keeps E_D
-                bound = np.minimum(-0.9 / system.pull, 0.5 * system.exchanged / system.d_exchanged)
+                bound = np.minimum(-0.9 / system.pull, -0.5 * system.exchanged / system.d_exchanged)
                 step = np.clip(step, -1.5, np.minimum(bound, 1.5))
                 strength_step = np.clip(strength_step, -0.7 * strength, strength + 0.05)
             log_x = log_x + step

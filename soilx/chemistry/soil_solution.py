@@ -67,18 +67,6 @@ class AqueousConstants:
             10.0 ** (self.potassium_sulfate - 3.0),
         )
 
-    @property
-    def saturation_terms(self) -> tuple[Array, ...]:
-        """What a gypsum-saturated solution is solved with, as arrays without dimensions.
-
-        The fixed concentration of CaSO4°; association times Ksp for MgSO4°; association constants of NaSO4⁻
-        and KSO4⁻; Ksp; and the two coefficients of ln γ2 = a √I/(1 + √I) − b I.
-        """
-        k_ca, k_mg, k_na, k_k = self.association_list
-        ksp = self.gypsum_ksp
-        slope = -4.0 * self.debye_hueckel_a * float(np.log(10.0))
-        return tuple(np.array(value) for value in (k_ca * ksp, k_mg * ksp, k_na, k_k, ksp, slope, 0.3 * slope))
-
 
 CONSTANTS: Final = AqueousConstants()
 

@@ -1,9 +1,11 @@
 """How many layers, and how much of their water each step displaces, for a wanted dispersivity."""
 
+from collections.abc import Mapping
 from math import floor
 from typing import Final
 
-from soilx.errors import refuse, require
+from soilx.errors import LimitError, refuse, require
+from soilx.units import Kind, read
 
 DEFAULT_LAYERS: Final = 12
 DEFAULT_DISPLACED_FRACTION: Final = 0.5
@@ -80,3 +82,36 @@ def layers_and_fraction_for(
             remedy="take fewer layers, or less dispersivity",
         )
     return layers, fraction
+
+
+def fraction_of(texts: Mapping[str, str], key: str, *, default: float) -> float:
+    """A fraction as typed, or its default."""
+    return read(texts[key], Kind.FRACTION, name=key) if key in texts else default
+
+
+def read_stack(texts: Mapping[str, str], *, depth: float) -> tuple[int, float]:
+    """Layers and displaced fraction as typed, or as a typed dispersivity asks."""
+    layers: int | None = None
+    if "layers" in texts:
+        if not texts["layers"].isdigit():
+            refuse(
+                "layers",
+                texts["layers"],
+                "",
+                wrong="is not a whole number",
+                limit=f"a column has 1 to {MOST_LAYERS} layers",
+                remedy="write a number such as 12",
+            )
+        layers = int(texts["layers"])
+        require("layers", layers, "", low=1, high=MOST_LAYERS, whose="a column", remedy="6 to 23 are usual")
+    if "dispersivity" not in texts:
+        fraction = fraction_of(texts, "displaced_fraction", default=DEFAULT_DISPLACED_FRACTION)
+        return DEFAULT_LAYERS if layers is None else layers, fraction
+    if "displaced_fraction" in texts:
+        raise LimitError(
+            "displaced_fraction and dispersivity: are both given; the limit is that one follows from the "
+            "other and the "
+            "layers; drop one of them."
+        )
+    alpha = read(texts["dispersivity"], Kind.DEPTH, name="dispersivity")
+    return layers_and_fraction_for(alpha, depth, layers=layers)

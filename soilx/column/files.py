@@ -81,10 +81,10 @@ def read_soils(path: str | Path) -> Named[Soil]:
     Raises
     ------
     FileError
-        It names file, row, column, value, limit and remedy. Rows count from 1 with the header, as a spreadsheet
-        shows them.
+        It names file, row, column, value, limit and remedy. Rows count from 1 with the header, as a
+        spreadsheet shows them.
     """
-    return _read_table(path, SOIL_FIELDS, "soil", lambda texts: Soil.of(**texts))
+    return _read_table(path, SOIL_FIELDS, "soil", lambda texts: Soil.of(changes=(), **texts))
 
 
 def read_waters(path: str | Path) -> Named[Water]:
@@ -146,7 +146,8 @@ def _read_table(
         )
     if len(header) == 1 and re.search(r"[;\t|]", header[0]):
         raise FileError(
-            f"{file.name}, row 1: has no commas between its columns; the limit is comma-separated text with decimal points; "
+            f"{file.name}, row 1: has no commas between its columns; the limit is comma-separated text with "
+            "decimal points; "
             "save it again as comma-separated UTF-8."
         )
     refuse_header(header, fields, file=file.name)
@@ -158,7 +159,8 @@ def _read_table(
             continue
         if len(cells) != len(header):
             raise FileError(
-                f"{file.name}, row {number}: has {len(cells)} cells under {len(header)} headers; every row has one cell a "
+                f"{file.name}, row {number}: has {len(cells)} cells under {len(header)} headers; every row "
+                "has one cell a "
                 "column; check for a decimal comma or a comma in a text without quotes."
             )
         texts = {
@@ -174,7 +176,8 @@ def _read_table(
             raise FileError(f"{where}, column name: is empty; a {what} is called by its name; give one.")
         if name in found:
             raise FileError(
-                f"{where}, column name = {name}: a {what} of this name is there already; names are unique; rename one."
+                f"{where}, column name = {name}: a {what} of this name is there already; names are unique; "
+                "rename one."
             )
         _refuse_missing(fields, texts, header, where, name)
         try:
@@ -183,7 +186,8 @@ def _read_table(
             raise FileError(f"{where} ({name}){_columns_behind(str(error), header)}: {error}") from error
     if not found:
         raise FileError(
-            f"{file.name}, row 2: there is no {what} in the file; a row is a {what}; add one below the headers."
+            f"{file.name}, row 2: there is no {what} in the file; a row is a {what}; add one below the "
+            "headers."
         )
     return found
 
@@ -194,11 +198,12 @@ def _cell(field: Field, cell: str, where: str) -> str:
         if field.kind is None:
             return read_word(field, cell)
         if not _NUMBER.fullmatch(cell):
-            comma = bool(_DECIMAL_COMMA.fullmatch(cell))
+            wrong, remedy = "is not a number", "write the number alone, or leave the cell empty"
+            if _DECIMAL_COMMA.fullmatch(cell):
+                wrong, remedy = "has a decimal comma", f"write {cell.replace(',', '.')}"
             raise FileError(
-                f"{where} = {cell}: {'has a decimal comma' if comma else 'is not a number'}; the limit is a plain number "
-                f"in {field.unit or 'no unit'} with a decimal point; "
-                f"{'write ' + cell.replace(',', '.') if comma else 'write the number alone, or leave the cell empty'}."
+                f"{where} = {cell}: {wrong}; the limit is a plain number in {field.unit or 'no unit'} with a "
+                f"decimal point; {remedy}."
             )
         text = f"{cell} {field.unit}".strip()
         read_field(field, text)
@@ -216,12 +221,13 @@ def _refuse_missing(
     origin = texts.get("origin", "water")
     for field in fields:
         if (
-            origin in field.needed_by or field.key == "origin" and field.needed_by
+            origin in field.needed_by or (field.key == "origin" and field.needed_by)
         ) and field.key not in texts:
             state = "is empty" if field.column in header else "is missing"
             raise FileError(
                 f"{where} ({name}), column {field.column}: {state}; {origin} needs {field.title}"
-                f"{' in ' + field.unit if field.unit else ''}; fill it in, or state the row by another origin."
+                f"{' in ' + field.unit if field.unit else ''}; fill it in, or state the row by another "
+                "origin."
             )
 
 
@@ -252,9 +258,11 @@ def _text_of(path: Path) -> str:
         return path.read_bytes().decode("utf-8-sig")
     except OSError as error:
         raise FileError(
-            f"{path}: cannot be read: {error.strerror or error}; the limit is the computer's; check the name and the folder."
+            f"{path}: cannot be read: {error.strerror or error}; the limit is the computer's; check the name "
+            "and the folder."
         ) from error
     except UnicodeDecodeError as error:
         raise FileError(
-            f"{path.name}: is not UTF-8 text at byte {error.start}; the limit is the format's; save it again as UTF-8."
+            f"{path.name}: is not UTF-8 text at byte {error.start}; the limit is the format's; save it again "
+            "as UTF-8."
         ) from error

@@ -108,8 +108,10 @@ def refuse_above_saturation(
     """
     if dissolved > soluble:
         raise LimitError(
-            f"gypsum in water {water} = {dissolved:.4g} mmol/L: is more than it dissolves; the limit is {soluble:.4g} "
+            f"gypsum in water {water} = {dissolved:.4g} mmol/L: is more than it dissolves; the limit is "
+            f"{soluble:.4g} "
             f"mmol/L, the solubility of gypsum in it at 25 °C; with {volume:.4g} L/kg of water give at most "
-            f"{soluble * volume:.4g} mmol/kg instead of {gypsum:.4g}, apply at least {gypsum / soluble:.4g} L/kg, or "
+            f"{soluble * volume:.4g} mmol/kg instead of {gypsum:.4g}, apply at least {gypsum / soluble:.4g} "
+            "L/kg, or "
             'choose the placement "mixed".'
         )

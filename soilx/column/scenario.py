@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from math import inf, isinf
+from math import inf
 from typing import Final, Self
 
 import numpy as np
@@ -15,7 +15,16 @@ from soilx.column.dispersion import (
     DEFAULT_LAYERS,
     MOST_LAYERS,
     dispersivity_of,
-    layers_and_fraction_for,
+    fraction_of,
+    read_stack,
+)
+from soilx.column.dissolution import (
+    DEFAULT_DISSOLUTION_RATE,
+    EQUILIBRIUM,
+    FIRST_ORDER,
+    rate_by_layer,
+    read_dissolution,
+    require_dissolution,
 )
 from soilx.column.fields import COMMON_PRACTICE, Given, Typed, listed, refuse_unknown, typed_text
 from soilx.column.placement import (
@@ -29,21 +38,13 @@ from soilx.column.placement import (
 )
 from soilx.column.soil import Soil
 from soilx.column.wetting import HOURS_PER_PORE_VOLUME, Wetting, wetting_on
-from soilx.errors import LimitError, refuse, require
+from soilx.errors import LimitError, UnitKindError, require
 from soilx.units import Ground, Kind, Quantity, read
-
-EQUILIBRIUM: Final = "equilibrium"
-FIRST_ORDER: Final = "first_order"
-DISSOLUTIONS: Final = (EQUILIBRIUM, FIRST_ORDER)
-
-DEFAULT_DISSOLUTION_RATE: Final = 0.5 / HOURS_PER_PORE_VOLUME
-"""Rate κ with κT = ½ for T of one pore volume: water then leaves surface-laid gypsum at κT/(1 + κT), a third of
-saturation, as seen of surface-laid gypsum [1/h]."""
 
 MOST_GYPSUM: Final = 600.0
 """About 100 g/kg, or 200 t/ha in a plough layer; a dose above it is a slipped unit [mmol/kg]."""
 
-KEYS: Final = (
+KEYS: Final[tuple[str, ...]] = (
     "title",
     "gypsum",
     "placement",
@@ -53,7 +54,6 @@ KEYS: Final = (
     "bypass_fraction",
     "dissolution",
     "dissolution_rate",
-    "collect",
     "soil_mass",
 )
 """What can be typed of a scenario, beside its soil and wettings."""
@@ -125,10 +125,6 @@ class Scenario:
             raise LimitError(
                 f"placement = {self.placement}: is not known; the places are {listed(PLACEMENTS)}; take one."
             )
-        if self.dissolution not in DISSOLUTIONS:
-            raise LimitError(
-                f"dissolution = {self.dissolution}: is not known; the words are {listed(DISSOLUTIONS)}; take one."
-            )
         whose = "a stack of stirred layers"
         fraction = "give a fraction such as 0.5"
         require("layers", self.layers, "", low=1, high=MOST_LAYERS, whose=whose, remedy="6 to 23 are usual")
@@ -153,15 +149,7 @@ class Scenario:
             whose=whose,
             remedy=fraction,
         )
-        if isinf(self.dissolution_rate) != (self.dissolution == EQUILIBRIUM) or not self.dissolution_rate > 0:
-            refuse(
-                "dissolution_rate",
-                self.dissolution_rate,
-                "1/h",
-                wrong=f'does not go with dissolution "{self.dissolution}"',
-                limit="a rate above 0 belongs to first_order, and none to equilibrium",
-                remedy='write dissolution "first_order" with a rate, or leave the rate out',
-            )
+        require_dissolution(self.dissolution, self.dissolution_rate)
         spare = self.soil.drained_water - self.soil.driest_water
         for wetting in self.wettings:
             require(
@@ -183,6 +171,7 @@ class Scenario:
         *,
         gypsum: Given = "0 g/kg",
         wettings: Iterable[object] | str | Quantity = (),
+        collect: int | Given | None = None,
         **given: Given | int | float,
     ) -> Self:
         """Scenario from text with units, or quantities.
@@ -191,16 +180,17 @@ class Scenario:
         ----------
         soil : Soil
         gypsum : str or Quantity
-            Pure gypsum: "7.05 t/ha", "3.0 g/kg". A rate per area is spread over the column's soil; a rate per soil
-            is per kilogram of the whole column, wherever it is placed.
+            Pure gypsum: "7.05 t/ha", "3.0 g/kg". A rate per area is spread over the column's soil; a rate per
+            soil is per kilogram of the whole column, wherever it is placed.
         wettings : iterable
-            Each an amount ("4 pore_volume", deionised water), an (amount, Water), a mapping with `amount`, `water`,
-            `hours`, `collect`, `evapotranspiration`, or a Wetting.
+            Each an amount ("4 pore_volume", deionised water), an (amount, Water), a mapping with `amount`,
+            `water`, `hours`, `collect`, `evapotranspiration`, or a Wetting.
+        collect : int, str or Quantity, optional
+            In how many portions, or of what size, leachate is caught, for wettings that do not say it.
         **given : str, Quantity or number
             `placement` ("mixed", "top 5 cm", "surface", "water": dissolved evenly in all the water applied),
             `layers`, `displaced_fraction` or `dispersivity`, `bypass_fraction`, `dissolution`
-            ("equilibrium", "first_order"), `dissolution_rate`, `collect` for wettings that do not say it,
-            `soil_mass`, `title`.
+            ("equilibrium", "first_order"), `dissolution_rate`, `soil_mass`, `title`.
 
         Returns
         -------
@@ -212,33 +202,30 @@ class Scenario:
             If something is unknown, in a wrong unit, or outside its limits.
         """
         refuse_unknown(given, KEYS, what="a scenario")
-        texts = {"gypsum": typed_text(gypsum)}
-        for key, value in given.items():
-            plain = isinstance(value, int | float) and not isinstance(value, bool)
-            texts[key] = repr(value) if plain and key in _PLAIN else typed_text(value)  # type: ignore[arg-type]
+        texts = {"gypsum": typed_text(gypsum), **{key: _text(key, value) for key, value in given.items()}}
         if isinstance(wettings, str | Quantity):
             wettings = (wettings,)
-        return cls._read(soil, {key: texts[key] for key in KEYS if key in texts}, tuple(wettings))
+        ordered = {key: texts[key] for key in KEYS if key in texts}
+        return cls._read(soil, ordered, tuple(wettings), collect)
 
     @classmethod
-    def _read(cls, soil: Soil, texts: dict[str, str], wettings: tuple[object, ...]) -> Self:
+    def _read(
+        cls, soil: Soil, texts: dict[str, str], wettings: tuple[object, ...], collect: int | Given | None
+    ) -> Self:
         mass = read(texts["soil_mass"], Kind.MASS, name="soil_mass") if "soil_mass" in texts else None
         ground = replace(soil.ground, soil_mass=mass)
         placement, top_fraction = read_placement(texts.get("placement", MIXED), depth=soil.depth)
-        layers, displaced = _stack(texts, soil.depth)
-        dissolution = texts.get("dissolution", EQUILIBRIUM)
-        rate = DEFAULT_DISSOLUTION_RATE if dissolution == FIRST_ORDER else inf
-        if "dissolution_rate" in texts:
-            rate = read(texts["dissolution_rate"], Kind.RATE_CONSTANT, name="dissolution_rate")
+        layers, displaced = read_stack(texts, depth=soil.depth)
+        dissolution, rate = read_dissolution(texts)
         return cls(
             soil=soil,
             gypsum=read(texts["gypsum"], Kind.GYPSUM_RATE, name="gypsum", ground=ground),
-            wettings=tuple(wetting_on(ground, wetting, collect=texts.get("collect")) for wetting in wettings),
+            wettings=tuple(wetting_on(ground, wetting, collect=collect) for wetting in wettings),
             placement=placement,
             top_fraction=top_fraction,
             layers=layers,
             displaced_fraction=displaced,
-            bypass_fraction=_fraction(texts, "bypass_fraction", 0.0),
+            bypass_fraction=fraction_of(texts, "bypass_fraction", default=0.0),
             dissolution=dissolution,
             dissolution_rate=rate,
             soil_mass=mass,
@@ -247,18 +234,23 @@ class Scenario:
         )
 
     def with_(self, **changes: object) -> Self:
-        """This scenario read again with other things typed.
+        """The scenario read again with other things typed.
 
         Parameters
         ----------
         **changes
-            `soil`, `wettings`, and whatever `Scenario.of` takes; None takes back what was typed. Pore volumes,
-            depths and area rates mean the new soil's where the soil is changed.
+            `soil`, `wettings`, and whatever `Scenario.of` takes; None takes back what was typed. Pore
+            volumes, depths and area rates mean the new soil's where the soil is changed.
         """
+        wettings: tuple[object, ...] = self.wettings
+        if "collect" in changes:
+            wettings = tuple(
+                {**dict(wetting.typed), "water": wetting.water, "collect": None} for wetting in self.wettings
+            )
         given: dict[str, object] = {
             **dict(self.typed),
             "soil": self.soil,
-            "wettings": self.wettings,
+            "wettings": wettings,
             **changes,
         }
         return type(self).of(**{key: value for key, value in given.items() if value is not None})  # type: ignore[arg-type]
@@ -286,7 +278,7 @@ class Scenario:
 
     @property
     def inflows(self) -> tuple[Solution, ...]:
-        """What enters the top layer in each wetting, with the gypsum that is dissolved in the water [mmol/L]."""
+        """What enters the top layer in each wetting, gypsum dissolved in the water included [mmol/L]."""
         carried = self.gypsum / self.volume if self.placement == WATER and self.gypsum > 0 else 0.0
         return tuple(
             replace(
@@ -308,16 +300,15 @@ class Scenario:
 
         Notes
         -----
-        The rate belongs to the dose: dosed into a part of the column, it works on that part's water alone, so that
-        its constant there is larger by as much as the part is smaller, and what comes off surface-laid gypsum does
-        not depend on the number of layers. Gypsum elsewhere, native or come down again, has the plain constant.
+        The rate belongs to the dose: dosed into a part of the column, it works on that part's water alone, so
+        that its constant there is larger by as much as the part is smaller, and what comes off surface-laid
+        gypsum does not depend on the number of layers. Gypsum elsewhere, native or come down again, has the
+        plain constant.
         """
-        if self.dissolution == EQUILIBRIUM:
-            return np.full(self.layers, inf)
         share = gypsum_by_layer(
             1.0, placement=self.placement, top_fraction=self.top_fraction, layers=self.layers
         )
-        return np.asarray(self.dissolution_rate * np.where(share > 0, share, 1.0))
+        return rate_by_layer(self.dissolution_rate, share)
 
     @property
     def defaults(self) -> dict[str, str]:
@@ -361,7 +352,8 @@ class Scenario:
     def _refuse_undissolved(self) -> None:
         if not self.wettings:
             raise LimitError(
-                "placement = water: there is no water; the limit is that something has to carry the gypsum; add a wetting."
+                "placement = water: there is no water; the limit is that something has to carry the gypsum; "
+                "add a wetting."
             )
         for wetting in self.wettings:
             refuse_above_saturation(
@@ -373,35 +365,16 @@ class Scenario:
             )
 
 
-_PLAIN: Final = ("layers", "displaced_fraction", "bypass_fraction", "collect")
+_PLAIN: Final = ("layers", "displaced_fraction", "bypass_fraction")
 
 
-def _fraction(texts: dict[str, str], key: str, default: float) -> float:
-    return read(texts[key], Kind.FRACTION, name=key) if key in texts else default
-
-
-def _stack(texts: dict[str, str], depth: float) -> tuple[int, float]:
-    """Layers and displaced fraction as typed, or as a typed dispersivity asks."""
-    layers: int | None = None
-    if "layers" in texts:
-        if not texts["layers"].isdigit():
-            refuse(
-                "layers",
-                texts["layers"],
-                "",
-                wrong="is not a whole number",
-                limit=f"a column has 1 to {MOST_LAYERS} layers",
-                remedy="write a number such as 12",
-            )
-        layers = int(texts["layers"])
-        require("layers", layers, "", low=1, high=MOST_LAYERS, whose="a column", remedy="6 to 23 are usual")
-    if "dispersivity" not in texts:
-        fraction = _fraction(texts, "displaced_fraction", DEFAULT_DISPLACED_FRACTION)
-        return DEFAULT_LAYERS if layers is None else layers, fraction
-    if "displaced_fraction" in texts:
-        raise LimitError(
-            "displaced_fraction and dispersivity: are both given; the limit is that one follows from the other and the "
-            "layers; drop one of them."
+def _text(key: str, value: Given | int | float) -> str:
+    """As typed; counts and fractions may be plain numbers."""
+    if isinstance(value, int | float):
+        if key in _PLAIN and not isinstance(value, bool):
+            return repr(value)
+        raise UnitKindError(
+            f"{key} = {value!r}: is a number without a unit; the limit is ours, since bare numbers have misled "
+            'before; write text with a unit, or soilx.quantity(7.05, "t/ha").'
         )
-    alpha = read(texts["dispersivity"], Kind.DEPTH, name="dispersivity")
-    return layers_and_fraction_for(alpha, depth, layers=layers)
+    return typed_text(value)

@@ -35,7 +35,8 @@ def scenario_to_toml(scenario: Scenario) -> str:
         known = waters.setdefault(wetting.water.name, wetting.water)
         if known != wetting.water:
             raise FileError(
-                f"water {known.name}: two waters have this name; the limit is a file's, where a wetting names its water; "
+                f"water {known.name}: two waters have this name; the limit is a file's, where a wetting "
+                "names its water; "
                 "give one of them another name."
             )
     waters.pop(DEIONISED.name, None)
@@ -53,8 +54,10 @@ def scenario_to_toml(scenario: Scenario) -> str:
         same = False
     if not same:
         raise FileError(
-            f"scenario {scenario.title or scenario.soil.name}: the texts it keeps do not make it; the limit is ours, since "
-            "a file has to be what was shown; make it with Scenario.of, Soil.of and Water.of, and change it with with_."
+            f"scenario {scenario.title or scenario.soil.name}: the texts it keeps do not make it; the limit "
+            "is ours, since "
+            "a file has to be what was shown; make it with Scenario.of, Soil.of and Water.of, and change it "
+            "with with_."
         )
     return text
 
@@ -120,7 +123,7 @@ def scenario_from_toml(text: str, *, name: str = "scenario") -> Scenario:
     texts = _texts(name, "[scenario]", document.get("scenario", {}))
     try:
         refuse_unknown(texts, KEYS, what="a scenario")
-        return Scenario.of(soil, wettings=wettings, **texts)  # type: ignore[arg-type]
+        return Scenario.of(soil, wettings=wettings, **texts)
     except SoilxError as error:
         raise FileError(f"{name}, [scenario] or [[wetting]]: {error}") from error
 
@@ -151,7 +154,8 @@ def _texts(name: str, where: str, table: object) -> dict[str, str]:
     for key, value in table.items():
         if isinstance(value, bool) or not isinstance(value, str | int | float):
             raise FileError(
-                f"{name}, {where}, {key} = {value}: is not text; the limit is the file's layout; write it in quotes, with "
+                f"{name}, {where}, {key} = {value}: is not text; the limit is the file's layout; write it in "
+                "quotes, with "
                 "its unit."
             )
         texts[key] = value if isinstance(value, str) else repr(value)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Final, Self
+from typing import Self
 
 from soilx.chemistry.cation_exchange import DEFAULT_SELECTIVITY, Selectivity, unusual_selectivities
 from soilx.chemistry.conductivity import electrical_conductivity
@@ -12,16 +12,11 @@ from soilx.chemistry.soil_solution import sodium_adsorption_ratio
 from soilx.column.fields import Given, Typed, read_field, typed_text
 from soilx.column.inventory import Inventory
 from soilx.column.soil_changes import inventory_at_sodium, inventory_of_state
-from soilx.column.soil_fields import OBSERVATIONS, SELECTIVITIES, SOIL_FIELD
+from soilx.column.soil_fields import CHANGES, OBSERVATIONS, SELECTIVITIES, SOIL_FIELD
+from soilx.column.soil_limits import require_neutral_inventory, require_possible_soil
 from soilx.column.soil_reading import Reading, read_soil, selectivity_of
-from soilx.errors import LimitError, refuse, require
+from soilx.errors import LimitError
 from soilx.units import Ground
-
-PARTICLE_DENSITY: Final = 2.65
-"""Density of soil minerals, quartz [kg/L]; more water than the pores between them hold is refused."""
-
-CHARGE_TOLERANCE: Final = 1e-9
-"""How far totals may be from electroneutral, relative to all charge."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +34,8 @@ class Soil:
     cation_exchange_capacity : float
         [mmol_c/kg]
     initial_water, drained_water, driest_water : float
-        Water at the start, held when drained (one pore volume), and left by evapotranspiration at least [L/kg].
+        Water at the start, held when drained (one pore volume), and left by evapotranspiration at least
+        [L/kg].
     calcium, magnesium, sodium, potassium, sulfate, chloride, bicarbonate : float
         Totals: exchanger, solution and solid gypsum together [mmol/kg].
     selectivity : Selectivity
@@ -81,54 +77,16 @@ class Soil:
     changes: Typed = ()
 
     def __post_init__(self) -> None:
-        soil = f"soil {self.name}"
-        for field, unit in _POSITIVE:
-            require(
-                f"{field} of {soil}",
-                getattr(self, field),
-                unit,
-                low=0.0,
-                low_open=True,
-                whose="a soil that holds water and cations",
-                remedy=f"give the {field.replace('_', ' ')} as measured",
-            )
-        for field in _NOT_NEGATIVE:
-            require(
-                f"{field} of {soil}",
-                getattr(self, field),
-                "mmol/kg",
-                low=0.0,
-                whose="an amount",
-                remedy=f"give the {field} as measured, or 0",
-            )
-        for field in ("initial_water", "driest_water"):
-            require(
-                f"{field} of {soil}",
-                getattr(self, field),
-                "L/kg",
-                high=self.drained_water,
-                whose="its own drained water",
-                remedy="give less, or more drained_water",
-            )
-        require(
-            f"drained_water of {soil}",
-            self.drained_water,
-            "L/kg",
-            high=1 / self.bulk_density - 1 / PARTICLE_DENSITY,
-            whose=f"the pores left at a bulk density of {self.bulk_density:g} kg/L by minerals of {PARTICLE_DENSITY} kg/L",
-            remedy="check drained_water and bulk_density; water is per oven-dry soil by mass",
+        require_possible_soil(
+            self.name,
+            depth=self.depth,
+            bulk_density=self.bulk_density,
+            capacity=self.cation_exchange_capacity,
+            initial_water=self.initial_water,
+            drained_water=self.drained_water,
+            driest_water=self.driest_water,
         )
-        cations = 2 * (self.calcium + self.magnesium) + self.sodium + self.potassium
-        anions = self.cation_exchange_capacity + 2 * self.sulfate + self.chloride + self.bicarbonate
-        if abs(cations - anions) > CHARGE_TOLERANCE * anions:
-            refuse(
-                f"charge of {soil}",
-                cations - anions,
-                "mmol_c/kg",
-                wrong="cations are not equal to exchange capacity and anions",
-                limit=f"the limit is {CHARGE_TOLERANCE:g} of all charge, by electroneutrality",
-                remedy="build the soil with Soil.of, where calcium follows from the charge balance",
-            )
+        require_neutral_inventory(self.name, self.inventory, capacity=self.cation_exchange_capacity)
 
     @classmethod
     def of(cls, *, changes: Iterable[tuple[str, str]] = (), **given: Given) -> Self:
@@ -145,7 +103,8 @@ class Soil:
 
             "report"
                 `saturation_percentage`, `exchangeable_calcium` (`_magnesium`, `_potassium`, `_sodium`),
-                `extract_calcium` (`_magnesium`, `_sodium`, `_potassium`, `_bicarbonate`, `_chloride`, `_sulfate`).
+                `extract_calcium` (`_magnesium`, `_sodium`, `_potassium`, `_bicarbonate`, `_chloride`,
+                `_sulfate`).
             "totals"
                 `total_sodium`, `total_potassium`, `total_sulfate`, `other_anions`, and `magnesium_share` or
                 `total_magnesium`.
@@ -187,7 +146,39 @@ class Soil:
             defaults=(*reading.defaults, *reading.inventory.defaults),
             yields=reading.inventory.yields,
             typed=reading.typed,
-            **_totals(reading.inventory),
+            calcium=reading.inventory.calcium,
+            magnesium=reading.inventory.magnesium,
+            sodium=reading.inventory.sodium,
+            potassium=reading.inventory.potassium,
+            sulfate=reading.inventory.sulfate,
+            chloride=reading.inventory.chloride,
+            bicarbonate=reading.inventory.bicarbonate,
+        )
+
+    @property
+    def inventory(self) -> Inventory:
+        """What a kilogram holds in all, as one value."""
+        return Inventory(
+            calcium=self.calcium,
+            magnesium=self.magnesium,
+            sodium=self.sodium,
+            potassium=self.potassium,
+            sulfate=self.sulfate,
+            chloride=self.chloride,
+            bicarbonate=self.bicarbonate,
+        )
+
+    def _holding(self, inventory: Inventory, *, capacity: float) -> Self:
+        return replace(
+            self,
+            cation_exchange_capacity=capacity,
+            calcium=inventory.calcium,
+            magnesium=inventory.magnesium,
+            sodium=inventory.sodium,
+            potassium=inventory.potassium,
+            sulfate=inventory.sulfate,
+            chloride=inventory.chloride,
+            bicarbonate=inventory.bicarbonate,
         )
 
     @property
@@ -223,12 +214,12 @@ class Soil:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """Sentences to show beside any result of this soil: defaults, yields, changes, unusual selectivities."""
+        """Sentences to show beside any result: defaults, yields, changes, unusual selectivities."""
         defaults = tuple(f"{key.replace('_', ' ')} not given: {value}" for key, value in self.defaults)
         return (*defaults, *self.yields, *unusual_selectivities(self.selectivity))
 
     def with_capacity(self, capacity: Given) -> Self:
-        """This soil with another exchange capacity; exchanger fractions and solution stay, the exchanger is scaled.
+        """The soil with another exchange capacity: fractions and solution stay, the exchanger is scaled.
 
         Parameters
         ----------
@@ -238,7 +229,7 @@ class Soil:
         return self._changed("cation_exchange_capacity", typed_text(capacity))
 
     def with_exchangeable_sodium_percentage(self, percentage: Given) -> Self:
-        """This soil with another ESP at drained water and the same capacity.
+        """The soil with another ESP at drained water and the same capacity.
 
         Sodium swaps charge for calcium and magnesium in their proportion. Potassium's share and the dissolved
         anions stay, and with them, nearly, the conductivity; the solution's cations follow.
@@ -251,7 +242,7 @@ class Soil:
         return self._changed("exchangeable_sodium_percentage", typed_text(percentage))
 
     def with_selectivity(self, selectivity: Selectivity | str) -> Self:
-        """This soil, its inventory redistributed by other selectivities.
+        """The soil, its inventory redistributed by other selectivities.
 
         Parameters
         ----------
@@ -267,44 +258,40 @@ class Soil:
         return soil
 
     def _changed(self, key: str, text: str) -> Self:
-        changes = (*self.changes, (key, text))
+        soil, defaults, capacity = self, self.defaults, self.cation_exchange_capacity
         if key == "cation_exchange_capacity":
             capacity = read_field(SOIL_FIELD[key], text)
             inventory = inventory_of_state(self.state, capacity=capacity, water=self.drained_water)
-            note = f"CEC set to {text}: exchanger fractions and solution at drained water kept, the exchanger scaled"
-            return replace(
-                self,
-                cation_exchange_capacity=capacity,
-                changes=changes,
-                yields=(*self.yields, note),
-                **_totals(inventory),
-            )
-        if key == "exchangeable_sodium_percentage":
+            soil = self._holding(inventory, capacity=capacity)
+            note = f"CEC set to {text}: exchanger fractions and solution kept, the exchanger scaled"
+        elif key == "exchangeable_sodium_percentage":
             inventory = inventory_at_sodium(
                 self.state,
                 read_field(SOIL_FIELD[key], text),
-                capacity=self.cation_exchange_capacity,
+                capacity=capacity,
                 water=self.drained_water,
                 selectivity=self.selectivity,
-                equilibrium=lambda held: replace(self, **_totals(held)).state,
+                equilibrium=lambda held: self._holding(held, capacity=capacity).state,
             )
+            soil = self._holding(inventory, capacity=capacity)
             note = (
-                f"exchangeable sodium set to {text} at drained water: CEC, potassium's share and dissolved anions kept, "
-                "sodium swapped for calcium and magnesium in their proportion"
+                f"exchangeable sodium set to {text} at drained water: CEC, potassium's share and dissolved "
+                "anions kept, sodium swapped for calcium and magnesium in their proportion"
             )
-            return replace(self, changes=changes, yields=(*self.yields, note), **_totals(inventory))
-        if key == "selectivity" or key in SELECTIVITIES:
+        elif key in CHANGES:
             selectivity = selectivity_of(
                 {key: text}, implied=self.implied_selectivity, start=self.selectivity
             )
+            soil = replace(self, selectivity=selectivity)
+            defaults = tuple(default for default in defaults if default[0] != "selectivity")
             note = f"{key.replace('_', ' ')} set to {text}: the same inventory, redistributed"
-            still = tuple(default for default in self.defaults if default[0] != "selectivity")
-            return replace(
-                self, selectivity=selectivity, defaults=still, changes=changes, yields=(*self.yields, note)
+        else:
+            raise LimitError(
+                f"{key}: cannot be changed on a soil that is made; the limit is ours: {', '.join(CHANGES)}; "
+                "build another soil with Soil.of."
             )
-        raise LimitError(
-            f"{key}: cannot be changed on a soil that is made; the limit is ours: {', '.join(_CHANGES)}; "
-            "build another soil with Soil.of."
+        return replace(
+            soil, defaults=defaults, changes=(*self.changes, (key, text)), yields=(*self.yields, note)
         )
 
     def _shift(self, reading: Reading) -> str:
@@ -313,30 +300,10 @@ class Soil:
         if stated is None or abs(self.exchangeable_sodium_percentage - stated) < 0.005:
             return ""
         return (
-            f"ESP {stated:.2f} stated, {self.exchangeable_sodium_percentage:.2f} at {self.drained_water:.3g} L/kg drained water by "
+            f"ESP {stated:.2f} stated, {self.exchangeable_sodium_percentage:.2f} at {self.drained_water:.3g} "
+            "L/kg drained water by "
             "equilibrium with the selectivities in use"
         )
-
-
-_CHANGES: Final = (
-    "cation_exchange_capacity",
-    "exchangeable_sodium_percentage",
-    "selectivity",
-    *SELECTIVITIES,
-)
-_POSITIVE: Final = (
-    ("depth", "mm"),
-    ("bulk_density", "kg/L"),
-    ("cation_exchange_capacity", "mmol_c/kg"),
-    ("initial_water", "L/kg"),
-    ("drained_water", "L/kg"),
-    ("driest_water", "L/kg"),
-)
-_NOT_NEGATIVE: Final = ("calcium", "magnesium", "sodium", "potassium", "sulfate", "chloride", "bicarbonate")
-
-
-def _totals(inventory: Inventory) -> dict[str, float]:
-    return {field: getattr(inventory, field) for field in _NOT_NEGATIVE}
 
 
 @lru_cache(maxsize=512)

@@ -54,7 +54,8 @@ def inventory_at_sodium(
     r"""What a soil holds once sodium has another share of its exchanger.
 
     Sodium swaps charge for calcium and magnesium, in the proportion these have on the exchanger; potassium's
-    share and the dissolved anions stay, and the solution's cations come to equilibrium with the new exchanger:
+    share and the dissolved anions stay, and the solution's cations come to equilibrium with the new
+    exchanger:
 
     .. math:: \sqrt{D} = \frac{2A}{s + \sqrt{s^2 + 8A}}, \qquad s = \frac{E_{Na}/K_{Na} + E_K/K_K}{E_D}
 
@@ -113,7 +114,8 @@ def inventory_at_sodium(
         inventory = swapped(share)
         off = equilibrium(inventory).exchanger.na - fraction
     raise ConvergenceError(
-        f"exchangeable_sodium_percentage = {100 * fraction:g} %: no inventory with this gypsum was found; the limit is "
+        f"exchangeable_sodium_percentage = {100 * fraction:g} %: no inventory with this gypsum was found; "
+        "the limit is "
         "the solver's; start from a soil without solid gypsum."
     )
 

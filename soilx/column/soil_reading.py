@@ -122,7 +122,8 @@ def read_soil(typed: Mapping[str, str]) -> Reading:
         )
         stated = 100 * held / values["cation_exchange_capacity"]
     if values.get("lime", 0.0) > 0:
-        lime = f"calcium carbonate = {100 * values['lime']:.3g} %: calcite is left out here, though it can give calcium"
+        percent = 100 * values["lime"]
+        lime = f"calcium carbonate = {percent:.3g} %: calcite is left out here, though it can give calcium"
         inventory = replace(inventory, yields=(*inventory.yields, lime))
     if not any(key in named for key in ("selectivity", *SELECTIVITIES)):
         defaults += (("selectivity", _selectivity_text(selectivity)),)
@@ -166,7 +167,8 @@ def selectivity_of(
             selectivity = DEFAULT_SELECTIVITY
         elif implied is None:
             raise LimitError(
-                "selectivity = implied: this soil implies none; the limit is its origin: it takes a report with all "
+                "selectivity = implied: this soil implies none; the limit is its origin: it takes a report "
+                "with all "
                 'four cations, exchangeable and in the extract; write "default", or give the selectivities.'
             )
         else:
@@ -180,7 +182,8 @@ def selectivity_of(
 
 
 def _selectivity_text(selectivity: Selectivity) -> str:
-    return f"K_Na {selectivity.sodium:.4g}, K_K {selectivity.potassium:.4g} (mmol/L)^-½, K_Mg {selectivity.magnesium:.4g}"
+    monovalent = f"K_Na {selectivity.sodium:.4g}, K_K {selectivity.potassium:.4g} (mmol/L)^-½"
+    return f"{monovalent}, K_Mg {selectivity.magnesium:.4g}"
 
 
 def _with_offer(inventory: Inventory, *, used: Selectivity) -> Inventory:
@@ -216,14 +219,17 @@ def _require_complete(typed: Mapping[str, str], origin: str) -> None:
         missing.append("drained_water (or saturation_percentage)")
     if missing:
         raise LimitError(
-            f"soil {typed.get('name', '')}: lacks {', '.join(missing)}; the limit is what a soil by {origin} is made of; "
+            f"soil {typed.get('name', '')}: lacks {', '.join(missing)}; the limit is what a soil by {origin} "
+            "is made of; "
             "give each with its unit, or state the soil by another origin."
         )
     for key in typed:
         if origin not in SOIL_FIELD[key].allowed_in:
             raise LimitError(
-                f"{key} of soil {typed['name']} = {typed[key]}: does not belong to a soil by {origin}; the limit is one "
-                f"origin for one soil, and this is said by {listed(sorted(SOIL_FIELD[key].allowed_in))}; drop it, or change "
+                f"{key} of soil {typed['name']} = {typed[key]}: does not belong to a soil by {origin}; the "
+                "limit is one "
+                f"origin for one soil, and this is said by {listed(sorted(SOIL_FIELD[key].allowed_in))}; "
+                "drop it, or change "
                 "the origin."
             )
 

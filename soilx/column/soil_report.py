@@ -13,7 +13,7 @@ from soilx.errors import refuse
 
 LEAST_BASES_OVER_CAPACITY: Final = 0.90
 MOST_BASES_OVER_CAPACITY: Final = 1.15
-"""Sum of exchangeable cations over CEC: below, acidity is held that soilx does not know; above, lime or salts."""
+"""Sum of exchangeable cations over CEC: below, unlisted acidity is held; above, lime or salts."""
 
 CHARGE_PER_CONDUCTIVITY: Final = (8.0, 14.0)
 """Usual cations per conductivity [mmol_c/L per dS/m]; to 14 near saturation with gypsum."""
@@ -25,7 +25,8 @@ def inventory_of_report(given: Values, *, extractable: bool) -> Inventory:
     Parameters
     ----------
     given : mapping of str to float
-        Exchangeable cations [mmol/kg], extract [mmol/L], water of the saturated paste [L/kg], CEC [mmol_c/kg].
+        Exchangeable cations [mmol/kg], extract [mmol/L], water of the saturated paste [L/kg], CEC
+        [mmol_c/kg].
     extractable : bool
         The cations are extractable: what is dissolved is still in them and is taken off here.
 
@@ -74,7 +75,8 @@ def inventory_of_report(given: Values, *, extractable: bool) -> Inventory:
     _require_bases_match(bases, capacity)
     if bases > 1.1 * capacity:
         yields.append(
-            f"the exchangeable cations are {bases / capacity:.2f} of the CEC: above 1.1 suspect lime or salts "
+            f"the exchangeable cations are {bases / capacity:.2f} of the CEC: above 1.1 suspect lime or "
+            "salts "
             f"({COMMON_PRACTICE})"
         )
     gypsum = given.get("native_gypsum", 0.0)
@@ -92,7 +94,8 @@ def inventory_of_report(given: Values, *, extractable: bool) -> Inventory:
     reported = held["calcium"] + extract.ca * paste + gypsum
     if abs(calcium - reported) > 1e-6 * capacity:
         yields.append(
-            f"calcium yields: {reported:.5g} mmol/kg reported, {calcium:.5g} taken, so that charges balance with "
+            f"calcium yields: {reported:.5g} mmol/kg reported, {calcium:.5g} taken, so that charges balance "
+            "with "
             "sodium, CEC and anions as reported"
         )
     yields.extend(_extract_remarks(given, extract))
@@ -117,14 +120,17 @@ def _require_bases_match(bases: float, capacity: float) -> None:
             bases / 10,
             "cmol_c/kg",
             wrong=f"are {ratio:.2f} of a CEC of {capacity / 10:.4g} cmol_c/kg",
-            limit=f"the limit is {LEAST_BASES_OVER_CAPACITY:g} to {MOST_BASES_OVER_CAPACITY:g} ({COMMON_PRACTICE})",
-            remedy="too few: acidity is not listed, or a unit is wrong; too many: lime, gypsum or salts were extracted, "
-            'so subtract them, or write exchangeable_basis "extractable" where only what is dissolved is in them',
+            limit=f"the limit is {LEAST_BASES_OVER_CAPACITY:g} to {MOST_BASES_OVER_CAPACITY:g} "
+            f"({COMMON_PRACTICE})",
+            remedy="too few: acidity is not listed, or a unit is wrong; too many: lime, gypsum or salts were "
+            "extracted, "
+            'so subtract them, or write exchangeable_basis "extractable" where only what is dissolved is in '
+            "them",
         )
 
 
 def _implied(held: Mapping[str, float], dissolved: Mapping[str, float]) -> Selectivity | None:
-    """Selectivities by which these exchangeable and dissolved cations are in equilibrium; None without all of them."""
+    """Selectivities by which exchangeable and dissolved cations are in equilibrium; None if one is nil."""
     if not all(value > 0 for value in (*held.values(), *dissolved.values())):
         return None
     exchanged = 2 * (held["calcium"] + held["magnesium"])
@@ -140,7 +146,8 @@ def _extract_remarks(given: Values, extract: Solution) -> list[str]:
     remarks = []
     if abs(extract.charge_imbalance) > 0.5 * CHARGE_DIFFERENCE_LIMIT:
         remarks.append(
-            f"the charges of the extract differ by {100 * extract.charge_imbalance:+.1f} % of their sum: tolerable, "
+            f"the charges of the extract differ by {100 * extract.charge_imbalance:+.1f} % of their sum: "
+            "tolerable, "
             f"not good ({COMMON_PRACTICE})"
         )
     if given.get("extract_conductivity"):
@@ -148,12 +155,14 @@ def _extract_remarks(given: Values, extract: Solution) -> list[str]:
         low, high = CHARGE_PER_CONDUCTIVITY
         if not low <= ratio <= high:
             remarks.append(
-                f"cations over conductivity of the extract = {ratio:.3g} mmol_c/L per dS/m: usual are {low:g} to "
+                f"cations over conductivity of the extract = {ratio:.3g} mmol_c/L per dS/m: usual are "
+                f"{low:g} to "
                 f"{high:g} ({COMMON_PRACTICE}); check both"
             )
     if extract.hco3 > 2 * (extract.ca + extract.mg):
         remarks.append(
-            f"residual sodium carbonate of the extract = {extract.hco3 - 2 * (extract.ca + extract.mg):.3g} mmol_c/L, "
+            f"residual sodium carbonate of the extract = {extract.hco3 - 2 * (extract.ca + extract.mg):.3g} "
+            "mmol_c/L, "
             "above 0: lime would form as water leaves, and calcite is left out here"
         )
     return remarks

@@ -11,8 +11,8 @@ def inventory_of_totals(given: Values) -> Inventory:
     Parameters
     ----------
     given : mapping of str to float
-        Sodium, potassium, sulfate in all [mmol/kg]; CEC and other anions [mmol_c/kg]; magnesium in all [mmol/kg]
-        or its share of the divalent moles; bicarbonate's share of the other anions, 0 unless given.
+        Sodium, potassium, sulfate in all [mmol/kg]; CEC and other anions [mmol_c/kg]; magnesium in all
+        [mmol/kg] or its share of the divalent moles; bicarbonate's share of the other anions, 0 unless given.
 
     Raises
     ------
@@ -40,7 +40,8 @@ def inventory_of_totals(given: Values) -> Inventory:
     yields: list[str] = []
     if "total_calcium" in given and abs(given["total_calcium"] - calcium) > 1e-6 * capacity:
         yields.append(
-            f"calcium yields: {given['total_calcium']:.5g} mmol/kg reported, {calcium:.5g} taken, so that charges "
+            f"calcium yields: {given['total_calcium']:.5g} mmol/kg reported, {calcium:.5g} taken, so that "
+            "charges "
             "balance with sodium, CEC and anions as reported"
         )
     defaults: Typed = ()

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from soilx.chemistry.layer_equilibrium import Equilibrium, Start, equilibrate, saturate
 from soilx.chemistry.ions import CHARGES
-from soilx.chemistry.layer_newton import TWO, Layers
+from soilx.chemistry.layer_newton import TWO, Layers, near_electroneutrality
 from soilx.chemistry.soil_solution import DAVIES_LIMIT, refuse_strong_solution, speciate
 from soilx.errors import LimitError
 
@@ -25,8 +25,6 @@ MG: Final = 1
 NA: Final = 2
 SO4: Final = 4
 
-_FOUR: Final = np.array(4.0)
-_EIGHT: Final = np.array(8.0)
 _STRENGTH_WEIGHTS: Final = np.square(CHARGES) / 2000.0
 
 
@@ -182,17 +180,17 @@ class Columns:
         solid = now.solid
         if solid.any() and len(self.past) == 3:
             first, second, third = self.past
-            log_x = 3.0 * (third.log_x - second.log_x) + first.log_x
-            strength = np.clip(3.0 * (third.strength - second.strength) + first.strength, 0.8 * strength, 1.2 * strength)
-            log_x = np.clip(log_x, now.log_x - 0.1, now.log_x + 0.1)
+            steady = first.solid & second.solid
+            log_x = np.where(steady, 3.0 * (third.log_x - second.log_x) + first.log_x, log_x)
+            strength = np.where(steady, 3.0 * (third.strength - second.strength) + first.strength, strength)
         if not solid.all():
             ca, mg, na, k, _, _, _ = self.concentrations.reshape(7, -1)
             e_ca, e_mg, _, _ = self.exchanger.reshape(4, -1)
             table = layers.table
             charge = (table[4] + TWO * table[3]) / table[6]
-            ratio = (na + k) / np.sqrt(ca + mg)
-            root = np.sqrt(ratio * ratio + _EIGHT * charge) - ratio
-            quick = np.log(_FOUR * (e_ca + e_mg) / root)
+            quick = near_electroneutrality(
+                ratio=(na + k) / np.sqrt(ca + mg), exchanged=e_ca + e_mg, charge=charge
+            )
             log_x = np.where(solid, log_x, quick) if solid.any() else quick
         return Start(log_x=log_x, strength=strength, solid=solid)
 

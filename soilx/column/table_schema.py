@@ -38,7 +38,7 @@ def stem_of(field: Field) -> str:
 
 
 def refuse_header(header: Sequence[str], fields: Sequence[Field], *, file: str) -> None:
-    """Raise where a header is not one of the columns known, or stands twice, or a column all rows need is missing.
+    """Raise where a header is unknown or stands twice, or a column that all rows need is missing.
 
     Parameters
     ----------
@@ -76,7 +76,8 @@ def refuse_header(header: Sequence[str], fields: Sequence[Field], *, file: str) 
             field = max(meant, key=lambda one: len(stem_of(one)))
             unit = column.removeprefix(stem_of(field)).removeprefix("_") or "no unit"
             raise FileError(
-                f"{where}, {column}: has the wrong unit in its header ({unit}); the limit is this layout, which takes "
+                f"{where}, {column}: has the wrong unit in its header ({unit}); the limit is this layout, "
+                "which takes "
                 f"{field.title} in {field.unit}; convert the numbers and write {field.column}."
             )
         raise FileError(
@@ -88,7 +89,8 @@ def refuse_header(header: Sequence[str], fields: Sequence[Field], *, file: str) 
         if field.needed_by == always and field.column not in header:
             raise FileError(
                 f"{file}, row 1, column {field.column}: is missing; every row needs {field.title}"
-                f"{' in ' + field.unit if field.unit else ''}; add the column{close_to(field.column, header)}."
+                f"{' in ' + field.unit if field.unit else ''}; add the "
+                f"column{close_to(field.column, header)}."
             )
 
 

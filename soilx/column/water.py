@@ -42,12 +42,13 @@ _WATER: Final = frozenset({"water"})
 # fmt: off
 WATER_FIELDS: Final[tuple[Field, ...]] = (
     Field(key="name", column="name", title="name of the water", needed_by=_WATER, allowed_in=_WATER),
-    _dissolved("na", SODIUM), _dissolved("ca", CALCIUM), _dissolved("mg", MAGNESIUM), _dissolved("k", POTASSIUM),
-    _dissolved("hco3", BICARBONATE),
+    _dissolved("na", SODIUM), _dissolved("ca", CALCIUM), _dissolved("mg", MAGNESIUM),
+    _dissolved("k", POTASSIUM), _dissolved("hco3", BICARBONATE),
     Field(key="carbonate", column="co3_mmol_c_per_l", title="carbonate of the water", unit="mmol_c/L",
           kind=Kind.CHARGE_CONCENTRATION, low=0.0, high=700.0, needed_by=_WATER, allowed_in=_WATER),
     _dissolved("cl", CHLORIDE), _dissolved("so4", SULFATE),
-    Field(key="ph", column="ph", title="pH of the water", kind=Kind.RATIO, low=2.0, high=12.0, allowed_in=_WATER),
+    Field(key="ph", column="ph", title="pH of the water", kind=Kind.RATIO, low=2.0, high=12.0,
+          allowed_in=_WATER),
     Field(key="conductivity", column="ec_ds_per_m", title="conductivity of the water at 25 °C", unit="dS/m",
           kind=Kind.CONDUCTIVITY, low=0.0, high=60.0, allowed_in=_WATER),
 )
@@ -157,9 +158,9 @@ class Water:
         )
         require_charge_balance(reported, what=f"water {name}")
         chloride = reported.cl + reported.cation_charge - reported.anion_charge
-        # Rounding of a balanced analysis may leave −1e-16; a real shortfall is refused.
-        if -NEUTRAL * reported.cation_charge < chloride < 0:
-            chloride = 0.0
+        # An analysis that balances keeps its own figure, whatever the last bit of the sums says.
+        if abs(reported.charge_imbalance) < 1e-12:
+            chloride = reported.cl
         if chloride < 0:
             refuse(
                 f"chloride of water {name}",
@@ -172,7 +173,8 @@ class Water:
         yields: tuple[str, ...] = ()
         if abs(chloride - reported.cl) > 1e-6 * reported.cation_charge:
             yields = (
-                f"chloride yields: {reported.cl:.4g} mmol/L reported, {chloride:.4g} taken, so that charges balance",
+                f"chloride yields: {reported.cl:.4g} mmol/L reported, {chloride:.4g} taken, so that charges "
+                "balance",
             )
         solution = Solution(
             ca=reported.ca,
@@ -186,7 +188,8 @@ class Water:
         if name == DEIONISED_NAME:
             if max(abs(solution.as_array() - Solution().as_array())) > NEUTRAL:
                 raise LimitError(
-                    f"water {name}: is not what is counted as deionised here; the limit is ours, the name stands for 1e-4 "
+                    f"water {name}: is not what is counted as deionised here; the limit is ours, the name "
+                    "stands for 1e-4 "
                     "mmol/L of every ion; give this water another name."
                 )
             return cls(name=name, solution=Solution())
@@ -215,7 +218,8 @@ class Water:
         carbonate = self.residual_sodium_carbonate
         lime = (
             (
-                f"residual sodium carbonate of {self.name} = {carbonate:.3g} mmol_c/L, above 0: calcite is left out here",
+                f"residual sodium carbonate of {self.name} = {carbonate:.3g} mmol_c/L, above 0: calcite is "
+                "left out here",
             )
             if carbonate > 0
             else ()

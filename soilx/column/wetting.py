@@ -159,7 +159,7 @@ class Wetting:
         )
 
 
-def wetting_on(ground: Ground, given: object, *, collect: str | None = None) -> Wetting:
+def wetting_on(ground: Ground, given: object, *, collect: int | Given | None = None) -> Wetting:
     """Wetting of a ground from any of the forms that a scenario takes.
 
     Parameters
@@ -167,9 +167,9 @@ def wetting_on(ground: Ground, given: object, *, collect: str | None = None) -> 
     ground : Ground
         The column it is applied to.
     given : str, Quantity, (amount, Water), mapping or Wetting
-        A mapping has the keys `amount`, `water` (a Water), `hours`, `collect`, `evapotranspiration`. A wetting
-        made on another ground is read again on this one, from its text.
-    collect : str, optional
+        A mapping has the keys `amount`, `water` (a Water), `hours`, `collect`, `evapotranspiration`. A
+        wetting made on another ground is read again on this one, from its text.
+    collect : int, str or Quantity, optional
         How leachate is caught where the wetting itself does not say.
 
     Raises
@@ -181,7 +181,8 @@ def wetting_on(ground: Ground, given: object, *, collect: str | None = None) -> 
     if isinstance(given, Wetting):
         if not given.typed:
             raise LimitError(
-                "wetting: has no text to be read again from; the limit is ours, since pore volumes and depths are "
+                "wetting: has no text to be read again from; the limit is ours, since pore volumes and "
+                "depths are "
                 "another amount on another soil; build it with Wetting.of, or write its amount as text."
             )
         parts = {**dict(given.typed), "water": given.water}
@@ -207,7 +208,7 @@ def wetting_on(ground: Ground, given: object, *, collect: str | None = None) -> 
         ground=ground,
         water=water,
         hours=None if parts.get("hours") is None else _given(parts["hours"], "hours"),
-        collect=_collect(parts.get("collect", collect)),
+        collect=_collect(collect if parts.get("collect") is None else parts["collect"]),
         evapotranspiration=(
             None
             if parts.get("evapotranspiration") is None

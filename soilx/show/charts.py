@@ -140,7 +140,7 @@ def leachate_sodium(
     names = _names(
         pair,
         beside="datum.applied_pore_volumes < 0.65 * water_top",
-        shift=f"datum.arm == '{TREATED}' ? -12 : 14",
+        shift="-12",
     )
     return _dressed(alt.layer(*pair, *names).add_params(across, up))
 

@@ -1,8 +1,8 @@
 """Charts on a page that stay where they are while their data change.
 
 A chart's specification is embedded once, with the drawing library in the page itself; afterwards only
-records, axis ends, the caption and the table travel. Rebuilding a chart for every slider move costs about twice
-as much and replaces it on screen.
+records, axis ends, the caption and the table travel. Rebuilding a chart for every slider move costs about
+twice as much and replaces it on screen.
 """
 
 from __future__ import annotations

@@ -156,15 +156,15 @@ def leachate_records(arms: Arms) -> list[Record]:
     """
     records: list[Record] = []
     for arm, run in arms.items():
-        sodium = run.step_leachate.concentrations[_SODIUM]
-        wet = [at for at, volume in enumerate(run.step_leachate.volume) if volume > 0]
+        leachate = run.step_leachate
+        wet = [at for at, volume in enumerate(leachate.volume) if volume > 0]
         every = max(1, len(wet) // MARKERS)
-        named = wet[len(wet) // 4] if wet else -1
+        named = wet[len(wet) // (8 if arm == TREATED else 2)] if wet else -1
         records.extend(
             {
                 "arm": arm,
-                "applied_pore_volumes": round(float(run.applied_pore_volumes[at + 1]), 4),
-                "sodium_mmol_per_l": round(float(sodium[at]), 4),
+                "applied_pore_volumes": round(float(leachate.applied_pore_volumes[at]), 4),
+                "sodium_mmol_per_l": round(float(leachate.concentrations[_SODIUM, at]), 4),
                 "marked": place % every == every // 2,
                 "label": arm if at == named else "",
             }
