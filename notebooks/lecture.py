@@ -25,7 +25,7 @@ def _():
 
 @app.cell(hide_code=True)
 def _(soil):
-    question = mo.md(f"## {soil.name}: the same water, with gypsum and without. What leaves the clay?")
+    question = mo.md(f"## {soil.name}: with gypsum, or water alone. What leaves the clay?")
     return (question,)
 
 
@@ -136,7 +136,7 @@ def _(assumptions, soil):
 
             Two columns of the same soil get the same deionised water. One has gypsum mixed through it.
             {live.soil_line(soil)}
-            Each layer shows how much of its clay's charge is held by sodium.
+            Each layer shows how much of its clay's charge is held by sodium. The darker, the more.
 
             ### What to notice
 

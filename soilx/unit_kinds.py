@@ -14,7 +14,7 @@ from typing import NoReturn, Protocol, TypeAlias
 from soilx.errors import UnitKindError, refuse, require
 
 #: Gypsum, CaSO4·2H2O [g/mol].
-GYPSUM_MOLAR_MASS = 172.171
+GYPSUM_MOLAR_MASS = 172.1712
 
 #: What a report means by lb/acre as a concentration: the soil of one acre taken as 2 000 000 lb [lb/acre].
 REPORT_SOIL_LB_PER_ACRE = 2_000_000.0

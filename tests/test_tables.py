@@ -1,5 +1,7 @@
 """Records say what the run says, in the units and the order a reader expects."""
 
+import itertools
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -56,7 +58,7 @@ def test_leachate_starts_when_the_column_is_wet_and_ends_with_the_water__analyti
     deficit = (soil.drained_water - soil.initial_water) / soil.drained_water
     rows = of_arm(tables.leachate_records(arms), TREATED)
     steps = [0.0, *arms[TREATED].applied_pore_volumes]
-    longest = max(after - before for before, after in zip(steps, steps[1:], strict=False))
+    longest = max(after - before for before, after in itertools.pairwise(steps))
     assert deficit < rows[0]["applied_pore_volumes"] <= deficit + longest + 1e-4
     assert rows[-1]["applied_pore_volumes"] == pytest.approx(4)
 

@@ -8,6 +8,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from soilx.unit_kinds import GYPSUM_MOLAR_MASS
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ion:
@@ -45,10 +47,23 @@ _ALL: Final = (CALCIUM, MAGNESIUM, SODIUM, POTASSIUM, SULFATE, CHLORIDE, BICARBO
 IONS: Final[Mapping[str, Ion]] = MappingProxyType({ion.symbol: ion for ion in _ALL})
 ORDER: Final[tuple[str, ...]] = tuple(ion.symbol for ion in _ALL)
 
+__all__ = [
+    "BICARBONATE",
+    "CALCIUM",
+    "CHARGES",
+    "CHLORIDE",
+    "GYPSUM_MOLAR_MASS",
+    "IONS",
+    "MAGNESIUM",
+    "MOLAR_MASSES",
+    "ORDER",
+    "POTASSIUM",
+    "SODIUM",
+    "SULFATE",
+    "Ion",
+]
+
 CHARGES: Final[NDArray[np.float64]] = np.array([ion.charge for ion in _ALL], dtype=float)
 MOLAR_MASSES: Final[NDArray[np.float64]] = np.array([ion.molar_mass for ion in _ALL])
 CHARGES.setflags(write=False)
 MOLAR_MASSES.setflags(write=False)
-
-GYPSUM_MOLAR_MASS: Final = 172.171
-"""CaSO4·2H2O [g/mol]."""

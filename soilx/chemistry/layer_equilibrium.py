@@ -35,7 +35,8 @@ Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 _HALVINGS: Final = 60
-_ROUGH: Final = 0.02
+_ROUGH: Final = ((2, 0.02), (6, 2e-4))
+"""Rounds of pairing, and how far from 0 the sign of their saturation index is right (tested)."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -159,7 +160,7 @@ def equilibrate(layers: Layers, start: Start | None = None, *, constants: Aqueou
         spent = solid & ~(result.gypsum > 0)
         if failed is not None:
             spent[wet[failed]] = True
-        if spent.any():
+        if np.count_nonzero(spent):
             result = _without_solid(layers, start, state, spent.nonzero()[0])
     over = _oversaturated(layers, result, constants)
     if over is not None:
@@ -286,7 +287,7 @@ def _explicit(layers: Layers, start: Start) -> Equilibrium:
     e_mg = exchanged * held / (calcium + held)
     sulfate = total_so4 / water
     gypsum = np.zeros(x.size)
-    if start.solid.any():
+    if np.count_nonzero(start.solid):
         saturating = HALF * (na + k - other_anions / water) + divalent
         sulfate = np.where(start.solid, saturating, sulfate)
         gypsum = np.where(start.solid, total_so4 - water * sulfate, gypsum)
@@ -338,29 +339,36 @@ def _oversaturated(
     concentrations, solid = result.concentrations, result.start.solid
     # concentrations bound activities: most leached layers are cleared by their product alone
     possible = concentrations[0] * concentrations[4] > constants.gypsum_ksp
-    if solid.any():
+    if np.count_nonzero(solid):
         possible &= ~solid
-    if not possible.any():
+    if not np.count_nonzero(possible):
         return None
     index = possible.nonzero()[0]
     part = concentrations[:, index]
     others = layers.other_anions[index] / layers.water[index]
-    rough = _rough_saturation_index(part[:4], part[4], others, constants)
-    over = rough > 0
-    unsure = (abs(rough) < _ROUGH).nonzero()[0]
+    over = np.zeros(index.size, dtype=bool)
+    unsure = np.arange(index.size)
+    for rounds, good in _ROUGH:
+        rough = _rough_saturation_index(part[:4, unsure], part[4, unsure], others[unsure], constants, rounds=rounds)
+        over[unsure] = rough > 0
+        unsure = unsure[abs(rough) < good]
+        if not unsure.size:
+            break
     if unsure.size:
         exact = np.concatenate([part[:, unsure], others[np.newaxis, unsure], np.zeros((1, unsure.size))])
         over[unsure] = speciate(exact, constants=constants, extrapolate=True).gypsum_saturation_index > 0
     return index[over] if over.any() else None
 
 
-def _rough_saturation_index(cations: Array, sulfate: Array, others: Array, constants: AqueousConstants) -> Array:
-    """Saturation index after two rounds of pairing; its sign is right beyond ±`_ROUGH` (tested)."""
+def _rough_saturation_index(
+    cations: Array, sulfate: Array, others: Array, constants: AqueousConstants, *, rounds: int
+) -> Array:
+    """Saturation index after a few rounds of pairing; see `_ROUGH` for how good its sign is."""
     association = constants.associations[:, np.newaxis]
     reaction = np.array([[2.0], [2.0], [1.0], [1.0]])
     monovalent = cations[2] + cations[3] + others
     free_sulfate, free_divalent = 0.7 * sulfate, cations[0] + cations[1]
-    for _ in range(2):
+    for _ in range(rounds):
         strength = (4 * (free_divalent + free_sulfate) + monovalent) / 2000.0
         log_gamma2 = davies_log10_activity_coefficient(
             2, strength, debye_hueckel_a=constants.debye_hueckel_a, extrapolate=True

@@ -31,6 +31,9 @@ Index = NDArray[np.intp]
 SETTLED: Final = 1e-5
 """A Newton step this small, in ln x or relative in I, leaves an error of about its square."""
 
+_NEAR: Final = 0.2
+"""A joint Newton step larger than this, in ln x or relative in I, is not taken as it is."""
+
 ONE: Final = np.array(1.0)
 TWO: Final = np.array(2.0)
 FOUR: Final = np.array(4.0)
@@ -139,28 +142,20 @@ class Prepared(NamedTuple):
         E_D is the one plus the other times what is dissolved.
     anions : ndarray
         Chloride and bicarbonate [mmol_c/L].
-    half : ndarray
-        Q K_Mg/2 [mmol_c/kg].
-    choosy : bool
-        Whether a K_Mg differs from 1.
     """
 
     monovalent: tuple[Array, Array, Array, Array]
     anions: Array
-    half: Array
-    choosy: bool
 
 
 def prepare(layers: Layers) -> Prepared:
     """What stays the same between Newton rounds."""
-    total_na, total_k, _, _, other_anions, capacity, water, _, _, _, _, preference = layers.table
+    total_na, total_k, _, _, other_anions, capacity, water, _, _, _, _, _ = layers.table
     per_water = ONE / water
     unbound = ONE - (total_na + total_k) / capacity
     return Prepared(
         (total_na * per_water, total_k * per_water, unbound, water / capacity),
         other_anions * per_water,
-        HALF * capacity * preference,
-        bool((preference != ONE).any()),
     )
 
 
@@ -224,7 +219,7 @@ def solve_without_solid(
         residual, slope, exchanged = charge_residual(layers, prepared, log_x, anions)
         step = residual / slope
         size = abs(step)
-        largest = float(size.max())
+        largest = float(size[size.argmax()])
         if not largest < 0.5:
             step = np.clip(step, -0.5, 0.5)
         log_x = log_x - step
@@ -284,13 +279,29 @@ def saturation_terms(constants: AqueousConstants) -> tuple[Array, ...]:
 
 
 class Saturated(NamedTuple):
-    """Newton steps of the saturated system at one (ln x, I), and what bounds them."""
+    """The saturated system at one (ln x, I): residuals, slopes, and what a step must not use up.
 
-    step: Array
-    strength_step: Array
+    Attributes
+    ----------
+    residual, strength_residual : ndarray
+        ln of cation over anion charge; the solution's own ionic strength less I [mol/L].
+    r_x, r_i, s_x, s_i : ndarray
+        Their slopes in ln x and I.
+    free_calcium, exchanged : ndarray
+        Ca − pair [mmol/L] and E_D: both must stay above zero.
+    pull, d_exchanged : ndarray
+        Slopes in ln x of ln(Ca − pair) and of E_D.
+    """
+
+    residual: Array
+    strength_residual: Array
+    r_x: Array
+    r_i: Array
+    s_x: Array
+    s_i: Array
     free_calcium: Array
-    pull: Array
     exchanged: Array
+    pull: Array
     d_exchanged: Array
 
 
@@ -301,7 +312,7 @@ def saturated_system(
     strength: Array,
     terms: tuple[Array, ...],
 ) -> Saturated:
-    """Newton steps of gypsum-saturated layers in (ln x, I), from analytic slopes.
+    """Residuals of gypsum-saturated layers in (ln x, I), with analytic slopes.
 
     Notes
     -----
@@ -310,7 +321,7 @@ def saturated_system(
     A name with `d_` is a slope in ln x, one with `by_i` a slope in I.
     """
     pair, pair_mg, pair_na, pair_k, ksp, slope, steepness = terms
-    _, _, total_mg, _, _, _, water, _, _, qk_na, qk_k, preference = layers.table
+    _, _, total_mg, _, _, capacity, water, _, _, qk_na, qk_k, preference = layers.table
     all_na, all_k, unbound, per_capacity = prepared.monovalent
     anions = prepared.anions
 
@@ -330,14 +341,15 @@ def saturated_system(
     d_half_divalent = divalent * (d_exchanged / exchanged - ONE)
     d_divalent = d_half_divalent + d_half_divalent
 
-    if prepared.choosy:
-        excess = preference - ONE
+    half = HALF * capacity * preference
+    excess = preference - ONE
+    if np.count_nonzero(excess):
         magnesium = magnesium_dissolved(layers, divalent, exchanged)
         weight = divalent + excess * magnesium
     else:
-        magnesium = total_mg * divalent / (water * divalent + prepared.half * exchanged)
+        magnesium = total_mg * divalent / (water * divalent + half * exchanged)
         weight = divalent
-    grip = prepared.half / weight
+    grip = half / weight
     spread = grip * exchanged / weight
     d_magnesium = magnesium * (spread * d_divalent - grip * d_exchanged) / (water + spread * divalent)
     free_calcium = divalent - magnesium - pair
@@ -376,15 +388,17 @@ def saturated_system(
         + _STRENGTH_OF_MONOVALENT * d_monovalent
     )
     s_i = -_STRENGTH_OF_DIVALENT * by_i * (free_sulfate + free_sulfate) - ONE
-    scale = ONE / (r_x * s_i - r_i * s_x)
-    return Saturated(
-        step=(s * r_i - residual * s_i) * scale,
-        strength_step=(residual * s_x - s * r_x) * scale,
-        free_calcium=free_calcium,
-        pull=pull,
-        exchanged=exchanged,
-        d_exchanged=d_exchanged,
-    )
+    return Saturated(residual, s, r_x, r_i, s_x, s_i, free_calcium, exchanged, pull, d_exchanged)
+
+
+def _careful_step(system: Saturated) -> Array:
+    """A step in ln x for layers far from the root, with the ionic strength left to follow by itself.
+
+    At given I the residual falls with x, and along its tangent a tenth of Ca − pair and half of E_D are left.
+    """
+    step = -system.residual / system.r_x
+    bound = np.minimum(-0.9 / system.pull, -0.5 * system.exchanged / system.d_exchanged)
+    return np.clip(step, -1.5, np.minimum(bound, 1.5))
 
 
 def solve_with_solid(
@@ -411,14 +425,16 @@ def solve_with_solid(
     with np.errstate(all="ignore"):  # a layer that leaves the domain is returned as failed
         for _ in range(rounds):
             system = saturated_system(layers, prepared, log_x, strength, terms)
-            step, strength_step = system.step, system.strength_step
+            residual, s, r_x, r_i, s_x, s_i = system[:6]
+            scale = ONE / (r_x * s_i - r_i * s_x)
+            step = (s * r_i - residual * s_i) * scale
+            strength_step = (residual * s_x - s * r_x) * scale
             size = abs(step) + abs(strength_step) / strength
-            largest = float(size.max())
-            if not largest < 0.05:
-                # a tangent step that leaves a tenth keeps Ca − pair above zero, and half keeps E_D
-                bound = np.minimum(-0.9 / system.pull, -0.5 * system.exchanged / system.d_exchanged)
-                step = np.clip(step, -1.5, np.minimum(bound, 1.5))
-                strength_step = np.clip(strength_step, -0.7 * strength, strength + 0.05)
+            largest = float(size[size.argmax()])
+            if not largest < _NEAR:
+                far = ~(size < _NEAR)
+                step = np.where(far, _careful_step(system), step)
+                strength_step = np.where(far, np.maximum(s, -0.7 * strength), strength_step)
             log_x = log_x + step
             strength = strength + strength_step
             if largest < SETTLED and system.free_calcium.min() > 0 and system.exchanged.min() > 0:

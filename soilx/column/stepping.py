@@ -178,12 +178,13 @@ class Columns:
             return None
         log_x, strength = now.log_x, now.strength
         solid = now.solid
-        if solid.any() and len(self.past) == 3:
+        saturated = np.count_nonzero(solid)
+        if saturated and len(self.past) == 3:
             first, second, third = self.past
             steady = first.solid & second.solid
             log_x = np.where(steady, 3.0 * (third.log_x - second.log_x) + first.log_x, log_x)
             strength = np.where(steady, 3.0 * (third.strength - second.strength) + first.strength, strength)
-        if not solid.all():
+        if saturated < solid.size:
             ca, mg, na, k, _, _, _ = self.concentrations.reshape(7, -1)
             e_ca, e_mg, _, _ = self.exchanger.reshape(4, -1)
             table = layers.table
@@ -191,7 +192,7 @@ class Columns:
             quick = near_electroneutrality(
                 ratio=(na + k) / np.sqrt(ca + mg), exchanged=e_ca + e_mg, charge=charge
             )
-            log_x = np.where(solid, log_x, quick) if solid.any() else quick
+            log_x = np.where(solid, log_x, quick) if saturated else quick
         return Start(log_x=log_x, strength=strength, solid=solid)
 
     def _refuse_strong(self) -> None:

@@ -6,7 +6,7 @@ from soilx.column.leaching import leach_together
 from soilx.column.run import Run
 from soilx.column.scenario import Scenario
 
-CHUNK = 100
+CHUNK = 400
 """Columns stepped as one array: enough to hide numpy's calls, few enough to stay in the processor's cache."""
 
 

@@ -17,7 +17,7 @@ from soilx.show.tables import Record
 HEIGHT: Final = 300
 
 # From this share of the darkest shade on, white reads better than black on it.
-WHITE_NUMBERS_ABOVE: Final = 0.5
+WHITE_NUMBERS_ABOVE: Final = 0.577
 _FONT: Final = "system-ui, sans-serif"
 _ARMS: Final = [TREATED, UNTREATED]
 # The page's background, wherever the page says what that is.

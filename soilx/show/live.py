@@ -47,7 +47,7 @@ __all__ = [
 _STATIC: Final = files("soilx.show") / "static"
 
 # Room to the right of the starting value, so that a line's name fits beside it.
-_HEADROOM: Final = 1.35
+_HEADROOM: Final = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -42,11 +42,11 @@ def outcome(*, treated: Run, untreated: Run) -> str:
     if rate == 0:
         return (
             f"Without gypsum both columns are the same: after {water}, "
-            f"exchangeable sodium goes from {began:.1f} % to {alone:.1f} %."
+            f"exchangeable sodium goes from {began:.1f}\N{NO-BREAK SPACE}% to {alone:.1f}\N{NO-BREAK SPACE}%."
         )
     return (
-        f"With {rate:.2f} t/ha of pure gypsum and {water}, exchangeable sodium goes from {began:.1f} % "
-        f"to {ended:.1f} %; with the same water alone, to {alone:.1f} %."
+        f"With {rate:.2f} t/ha of pure gypsum and {water}, exchangeable sodium goes from {began:.1f}\N{NO-BREAK SPACE}% "
+        f"to {ended:.1f}\N{NO-BREAK SPACE}%; with the same water alone, to {alone:.1f}\N{NO-BREAK SPACE}%."
     )
 
 
@@ -60,8 +60,7 @@ def columns_caption(arms: Arms) -> str:
     """
     treated, untreated = arms[TREATED], arms[UNTREATED]
     return (
-        f"Average {treated.final_esp_pct:.1f} % with gypsum, {untreated.final_esp_pct:.1f} % with none. "
-        "Darker soil holds more sodium."
+        f"Average {treated.final_esp_pct:.1f}\N{NO-BREAK SPACE}% with gypsum, {untreated.final_esp_pct:.1f}\N{NO-BREAK SPACE}% with none."
     )
 
 
@@ -76,8 +75,8 @@ def depth_caption(arms: Arms) -> str:
     treated, untreated = arms[TREATED], arms[UNTREATED]
     with_gypsum, without = treated.final_esp_by_layer_pct, untreated.final_esp_by_layer_pct
     return (
-        f"Top to bottom: {with_gypsum[0]:.1f} to {with_gypsum[-1]:.1f} % with gypsum, "
-        f"{without[0]:.1f} to {without[-1]:.1f} % with none. Start {treated.initial_esp_pct:.1f} %."
+        f"Top to bottom: {with_gypsum[0]:.1f} to {with_gypsum[-1]:.1f}\N{NO-BREAK SPACE}% with gypsum, "
+        f"{without[0]:.1f} to {without[-1]:.1f}\N{NO-BREAK SPACE}% with none; {treated.initial_esp_pct:.1f}\N{NO-BREAK SPACE}% at the start."
     )
 
 
@@ -93,7 +92,7 @@ def leachate_caption(arms: Arms) -> str:
     if not any(treated.step_leachate.volume > 0):
         return "The water only wetted the soil. Nothing has drained yet, so no sodium has left."
     return (
-        f"Washed out, of {treated.sodium_initial_mg_per_kg:.0f} mg of sodium per kg of soil: "
+        f"Washed out of {treated.sodium_initial_mg_per_kg:.0f} mg/kg sodium: "
         f"{treated.sodium_leached_mg_per_kg:.0f} with gypsum, "
         f"{untreated.sodium_leached_mg_per_kg:.0f} with none."
     )

@@ -8,16 +8,18 @@ other people's soils. Nothing is ever tuned to a row.
 from collections.abc import Iterable
 from typing import Final
 
-from soilx.verification import clarity, column, conductivity, exchange, gypsum, units
+from soilx.verification import clarity, column, conductivity, exchange, gypsum, rates, transport, units
 from soilx.verification.claim import Claim, Label, Verdict, examine
 
 CLAIMS: Final[tuple[Claim, ...]] = (
     *units.CLAIMS,
+    *rates.CLAIMS,
     *exchange.CLAIMS,
     *gypsum.CLAIMS,
     *conductivity.CLAIMS,
-    *clarity.CLAIMS,
+    *transport.CLAIMS,
     *column.CLAIMS,
+    *clarity.CLAIMS,
 )
 
 __all__ = ["CLAIMS", "Claim", "Label", "Verdict", "examine", "verify"]

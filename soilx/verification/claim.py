@@ -1,15 +1,14 @@
 """A published value as data: what is claimed, by whom, and whether soilx still computes it."""
 
 import math
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
 from typing import Any, Final
 
 from soilx.sources import SOURCES, cite
+from soilx.verification.printed import difference, half_last_digit, parse_printed
 
 
 class Label(StrEnum):
@@ -30,55 +29,13 @@ class Label(StrEnum):
 GATING_LABELS: Final = frozenset({Label.SEEN, Label.LIBRARY, Label.EXACT})
 """Labels whose values the library may be held to."""
 
-Value = float | str | tuple[float, float]
-"""A number, a word, or a band (low, high)."""
+OWN: Final = "soilx"
+"""Source of a value that soilx computed itself; it is no outside check and never gates."""
+OWN_CITATION: Final = "soilx's own bracketed solver; nobody outside has confirmed it."
 
-_BAND: Final = re.compile(r"(?P<low>\S+)–(?P<high>\S+)")
-# A printed half digit is a decimal fraction: without this slack the binary image of 0.05 would refuse a value on the border.
+# A printed half digit is a decimal fraction: without this slack the binary image of 0.05 would refuse a value on the
+# border.
 _BINARY_SLACK: Final = 1e-12
-
-
-def parse_printed(text: str) -> Value:
-    """The number, band ("14.7–18.2") or word that a source prints.
-
-    Parameters
-    ----------
-    text : str
-        Exactly as printed.
-    """
-    band = _BAND.fullmatch(text)
-    try:
-        return (float(band["low"]), float(band["high"])) if band else float(text)
-    except ValueError:
-        return text
-
-
-def half_last_digit(text: str) -> float:
-    """Half the last printed digit; of the coarser end where a band is printed, 0 for a word.
-
-    Parameters
-    ----------
-    text : str
-        Exactly as printed.
-    """
-    value = parse_printed(text)
-    if isinstance(value, str):
-        return 0.0
-    ends = text.split("–") if isinstance(value, tuple) else [text]
-    return max(0.5 * 10.0 ** int(Decimal(end).as_tuple().exponent) for end in ends)
-
-
-def share_of(printed: Mapping[str, str], share: float) -> dict[str, float]:
-    """Tolerances of a table that are a share of each printed number.
-
-    Parameters
-    ----------
-    printed : mapping of str
-        Entries as printed.
-    share : float
-        Tolerance per printed number [fraction].
-    """
-    return {name: share * abs(float(text)) for name, text in printed.items()}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +49,7 @@ class Claim:
     claim : str
         What is claimed, in one sentence.
     source : str
-        Key of `soilx.sources.SOURCES`.
+        Key of `soilx.sources.SOURCES`, or `OWN`.
     label : Label
         How the printed value was come by.
     inputs : mapping
@@ -128,12 +85,19 @@ class Claim:
     note: str = ""
 
     def __post_init__(self) -> None:
-        if self.source not in SOURCES:
+        if self.source not in SOURCES and self.source != OWN:
             raise KeyError(f"{self.id}: source {self.source!r} is not in soilx.sources")
+        if self.gating and self.source == OWN:
+            raise ValueError(f"{self.id}: what soilx computed itself is context, it cannot gate")
         if self.gating and self.label not in GATING_LABELS:
             raise ValueError(f"{self.id}: a {self.label} value is context, it cannot gate")
         if (self.tolerance is None) != (not self.why_tolerance):
-            raise ValueError(f"{self.id}: a tolerance other than the printed digits needs its reason, and only that")
+            raise ValueError(f"{self.id}: a tolerance needs its reason, and a reason its tolerance")
+
+    @property
+    def citation(self) -> str:
+        """Where the printed value stands, in words."""
+        return OWN_CITATION if self.source == OWN else cite(self.source)
 
     @property
     def topic(self) -> str:
@@ -153,24 +117,6 @@ class Claim:
         if isinstance(self.tolerance, Mapping):
             return self.tolerance
         return dict.fromkeys(self.entries, float(self.tolerance))
-
-
-def difference(printed: Value, computed: float | str) -> float:
-    """Computed minus printed; outside a band, the distance to its nearer end; for words 0 or infinity.
-
-    Parameters
-    ----------
-    printed : float, str or tuple
-        As `parse_printed` gives it.
-    computed : float or str
-        What soilx gives.
-    """
-    if isinstance(printed, str) or isinstance(computed, str):
-        return 0.0 if printed == computed else math.inf
-    if isinstance(printed, tuple):
-        low, high = printed
-        return computed - min(max(computed, low), high)
-    return computed - printed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,7 +195,7 @@ class Verdict:
             "gating": claim.gating,
             "topic": claim.topic,
             "unit": claim.unit,
-            "citation": cite(claim.source),
+            "citation": claim.citation,
             "difference": whole(self.differences),
             "why_tolerance": claim.why_tolerance,
             "note": claim.note,
@@ -283,7 +229,8 @@ def examine(claim: Claim) -> Verdict:
     try:
         computed = claim.compute(**claim.inputs)
     except Exception as failure:
-        return Verdict(claim=claim, computed=MappingProxyType({}), failure=f"{type(failure).__name__}: {failure}")
-    table = computed if isinstance(computed, Mapping) else {"": computed}
-    plain = {name: value if isinstance(value, str) else float(value) for name, value in table.items()}
+        why = f"{type(failure).__name__}: {failure}"
+        return Verdict(claim=claim, computed=MappingProxyType({}), failure=why)
+    entries = computed if isinstance(computed, Mapping) else {"": computed}
+    plain = {name: value if isinstance(value, str) else float(value) for name, value in entries.items()}
     return Verdict(claim=claim, computed=MappingProxyType(plain))

@@ -5,12 +5,18 @@ from typing import Final
 
 from soilx.chemistry.clarity import threshold_electrolyte_concentration, turbidity_concentration
 from soilx.verification.claim import Claim, Label
+from soilx.verification.printed import table
 
 
 def thresholds(esp_pct: tuple[str, ...]) -> Mapping[str, float]:
     """Threshold electrolyte concentration by ESP [mmol_c/L]."""
-    return {f"ESP {one}": float(threshold_electrolyte_concentration(float(one))) for one in esp_pct}
+    return {f"{one} mmol_c/L": float(threshold_electrolyte_concentration(float(one))) for one in esp_pct}
 
+
+_THRESHOLD: Final = table("""
+ESP       0    5.8  8.9  21   35
+mmol_c/L  0.6  2.3  3.1  9.5  18
+""")
 
 CLAIMS: Final = (
     Claim(
@@ -19,7 +25,7 @@ CLAIMS: Final = (
         source="quirk_schofield1955",
         label=Label.RECALLED,
         inputs={"esp_pct": ("0", "5.8", "8.9", "21", "35")},
-        printed={"ESP 0": "0.6", "ESP 5.8": "2.3", "ESP 8.9": "3.1", "ESP 21": "9.5", "ESP 35": "18"},
+        printed=_THRESHOLD,
         compute=thresholds,
         unit="mmol_c/L",
         gating=False,

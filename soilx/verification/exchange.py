@@ -11,90 +11,92 @@ from soilx.chemistry.ions import IONS
 from soilx.chemistry.soil_solution import sodium_adsorption_ratio
 from soilx.units import Kind, read
 from soilx.verification.claim import Claim, Label
+from soilx.verification.printed import table
 
 
 def line_esp(sar: tuple[str, ...]) -> Mapping[str, float]:
     """ESP on Handbook 60's line, by SAR [%]."""
-    return {f"SAR {one}": float(exchange_conventions.ussl_line_esp(float(one))) for one in sar}
+    return {f"{one} ESP": float(exchange_conventions.ussl_line_esp(float(one))) for one in sar}
 
 
 def line_sar(esp_pct: tuple[str, ...]) -> Mapping[str, float]:
     """SAR on Handbook 60's line, by ESP [(mmol/L)^½]."""
-    return {f"ESP {one}": float(exchange_conventions.ussl_line_sar(float(one))) for one in esp_pct}
+    return {f"{one} SAR": float(exchange_conventions.ussl_line_sar(float(one))) for one in esp_pct}
 
 
 def ratio_of_charges(na: str, ca: str, mg: str) -> float:
     """SAR of a water given in charge per volume [(mmol/L)^½]."""
     given = {"Na": na, "Ca": ca, "Mg": mg}
     mmol = {
-        symbol: read(text, Kind.CONCENTRATION, name=symbol, ion=IONS[symbol]) for symbol, text in given.items()
+        symbol: read(text, Kind.CONCENTRATION, name=symbol, ion=IONS[symbol])
+        for symbol, text in given.items()
     }
     return float(sodium_adsorption_ratio(mmol["Na"], mmol["Ca"], mmol["Mg"]))
 
 
 def conventions(gapon: tuple[str, ...], vanselow_at: tuple[float, ...]) -> Mapping[str, float]:
     """Gaines–Thomas and Vanselow coefficients [mol/L] that follow from Gapon selectivities [(mmol/L)^-½]."""
-    table = {}
+    found = {}
     for text in gapon:
         selectivity = float(text)
-        table[f"{text}: K_GT, E 0"] = float(exchange_conventions.gaines_thomas_from_gapon(selectivity, 0.0))
+        found[f"K_GT_at_0 {text}"] = float(exchange_conventions.gaines_thomas_from_gapon(selectivity, 0.0))
         for sodium in vanselow_at:
             vanselow = exchange_conventions.vanselow_from_gapon(selectivity, sodium)
-            table[f"{text}: K_V, E {sodium:g}"] = float(vanselow)
-    return table
+            found[f"K_V_at_{sodium:g} {text}"] = float(vanselow)
+    return found
 
 
-def without_preference(points: Mapping[str, tuple[float, float]]) -> Mapping[str, float]:
-    """Exchangeable sodium where the Vanselow coefficient is 1, by total charge [mmol_c/L] and its sodium share."""
+def without_preference(points: tuple[tuple[float, float], ...]) -> Mapping[str, float]:
+    """Exchangeable sodium where the Vanselow coefficient is 1, by sodium's share and total charge [mol_c/L]."""
     return {
-        name: float(
+        f"{share:g} {charge:g}": float(
             exchange_conventions.vanselow_isotherm(
-                exchange_conventions.sodium_adsorption_ratio_at_normality(charge, share), coefficient=1.0
+                exchange_conventions.sodium_adsorption_ratio_at_normality(1000 * charge, share),
+                coefficient=1.0,
             )
         )
-        for name, (charge, share) in points.items()
+        for share, charge in points
     }
 
 
 def on_dilution(sodium_share: float, charges: tuple[float, ...]) -> str:
     """What exchangeable sodium does, by Gapon's equation, as total charge [mmol_c/L] falls at one sodium share."""
-    esp = [
-        float(cation_exchange.exchangeable_sodium_percentage(
-            sodium_adsorption_ratio(sodium_share * charge, (1 - sodium_share) * charge / 2, 0.0)
-        ))
-        for charge in sorted(charges, reverse=True)
-    ]
-    steps = np.diff(esp)
+    charge = np.array(sorted(charges, reverse=True))
+    sar = sodium_adsorption_ratio(sodium_share * charge, (1 - sodium_share) * charge / 2, 0.0)
+    steps = np.diff(cation_exchange.exchangeable_sodium_percentage(sar))
     return "falls" if np.all(steps < 0) else "rises" if np.all(steps > 0) else "neither"
 
 
 def vanselow_beside_gapon(cases: Mapping[str, tuple[float, float]]) -> Mapping[str, float]:
     """Largest difference in ESP between a constant Vanselow coefficient and Gapon's equation, up to a SAR [%]."""
-    table = {}
+    found = {}
     for name, (coefficient, highest_sar) in cases.items():
         sar = np.linspace(0.0, highest_sar, 2001)
         vanselow = 100 * exchange_conventions.vanselow_isotherm(sar, coefficient=coefficient)
-        table[name] = float(np.max(np.abs(vanselow - cation_exchange.exchangeable_sodium_percentage(sar))))
-    return table
+        gapon = cation_exchange.exchangeable_sodium_percentage(sar)
+        found[name] = float(np.max(np.abs(vanselow - gapon)))
+    return found
 
 
-_LINE_ESP: Final = {
-    "SAR 1": "0.215", "SAR 5": "5.763", "SAR 8": "9.535", "SAR 10": "11.887", "SAR 13": "15.193", "SAR 15": "17.263",
-    "SAR 20": "22.021", "SAR 30": "30.065", "SAR 40": "36.605", "SAR 50": "42.026", "SAR 65": "48.616",
-}
-_LINE_SAR: Final = {"ESP 5": "4.422", "ESP 10": "8.387", "ESP 15": "12.818", "ESP 20": "17.803", "ESP 30": "29.910"}
-_CONVENTIONS: Final = {
-    "0.0100: K_GT, E 0": "10.000", "0.0100: K_V, E 0": "2.5000",
-    "0.0100: K_V, E 0.2": "3.7500", "0.0100: K_V, E 0.4": "5.8333",
-    "0.01475: K_GT, E 0": "4.5964", "0.01475: K_V, E 0": "1.1491",
-    "0.01475: K_V, E 0.2": "1.7236", "0.01475: K_V, E 0.4": "2.6812",
-    "0.0150: K_GT, E 0": "4.4444", "0.0150: K_V, E 0": "1.1111",
-    "0.0150: K_V, E 0.2": "1.6667", "0.0150: K_V, E 0.4": "2.5926",
-}
-_NO_PREFERENCE: Final = {
-    "0.05 N, 0.1": "0.01666", "0.05 N, 0.3": "0.05660", "0.05 N, 0.5": "0.11111", "0.05 N, 0.7": "0.19807",
-    "0.05 N, 0.9": "0.41036", "0.01 N, 0.5": "0.04994",
-}
+_LINE_ESP: Final = table("""
+SAR  1      5      8      10      13      15      20      30      40      50      65
+ESP  0.215  5.763  9.535  11.887  15.193  17.263  22.021  30.065  36.605  42.026  48.616
+""")
+_LINE_SAR: Final = table("""
+ESP  5      10     15      20      30
+SAR  4.422  8.387  12.818  17.803  29.910
+""")
+_CONVENTIONS: Final = table("""
+K_G      K_GT_at_0  K_V_at_0  K_V_at_0.2  K_V_at_0.4
+0.0100   10.000     2.5000    3.7500      5.8333
+0.01475  4.5964     1.1491    1.7236      2.6812
+0.0150   4.4444     1.1111    1.6667      2.5926
+""")
+_NO_PREFERENCE: Final = table("""
+total_charge  0.1      0.3      0.5      0.7      0.9
+0.05          0.01666  0.05660  0.11111  0.19807  0.41036
+0.01          –        –        0.04994  –        –
+""")
 
 CLAIMS: Final = (
     Claim(
@@ -102,7 +104,7 @@ CLAIMS: Final = (
         claim="ESP = 100 r/(1 + r) with r = −0.0126 + 0.01475 SAR, from SAR 1 to 65.",
         source="ussl1954",
         label=Label.EXACT,
-        inputs={"sar": tuple(name.removeprefix("SAR ") for name in _LINE_ESP)},
+        inputs={"sar": tuple(entry.split()[0] for entry in _LINE_ESP)},
         printed=_LINE_ESP,
         compute=line_esp,
         unit="%",
@@ -113,7 +115,7 @@ CLAIMS: Final = (
         claim="The SAR at which the line reaches ESP 5 to 30.",
         source="ussl1954",
         label=Label.EXACT,
-        inputs={"esp_pct": tuple(name.removeprefix("ESP ") for name in _LINE_SAR)},
+        inputs={"esp_pct": tuple(entry.split()[0] for entry in _LINE_SAR)},
         printed=_LINE_SAR,
         compute=line_sar,
         unit="(mmol/L)^½",
@@ -124,7 +126,7 @@ CLAIMS: Final = (
         source="kstate_classes",
         label=Label.SEEN,
         inputs={"sar": ("13",)},
-        printed={"SAR 13": "15"},
+        printed={"13 ESP": "15"},
         compute=line_esp,
         unit="%",
     ),
@@ -143,11 +145,7 @@ CLAIMS: Final = (
         claim="Exchangeable sodium where the exchanger prefers neither ion (K_V = 1), at 0.05 and 0.01 N.",
         source="exchange_algebra",
         label=Label.EXACT,
-        inputs={
-            "points": {
-                name: (1000 * float(name.split(" N, ")[0]), float(name.split(" N, ")[1])) for name in _NO_PREFERENCE
-            }
-        },
+        inputs={"points": tuple(tuple(map(float, entry.split())) for entry in _NO_PREFERENCE)},
         printed=_NO_PREFERENCE,
         compute=without_preference,
         note="Sodium and calcium on a bentonite at 298 K were read to be essentially congruent with this isotherm.",
@@ -210,7 +208,7 @@ CLAIMS: Final = (
         source="textbook_acre",
         label=Label.EXACT,
         inputs={"sar": ("18",)},
-        printed={"SAR 18": "20.19"},
+        printed={"18 ESP": "20.19"},
         compute=line_esp,
         unit="%",
     ),
@@ -231,7 +229,10 @@ CLAIMS: Final = (
         source="cjss1982",
         label=Label.SEEN,
         printed={"lowest": "0.0085", "highest": "0.0163"},
-        compute=lambda: {"lowest": SELECTIVITY_RANGES["sodium"].low, "highest": SELECTIVITY_RANGES["sodium"].high},
+        compute=lambda: {
+            "lowest": SELECTIVITY_RANGES["sodium"].low,
+            "highest": SELECTIVITY_RANGES["sodium"].high,
+        },
         unit="(mmol/L)^-½",
     ),
     Claim(

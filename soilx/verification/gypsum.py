@@ -14,6 +14,7 @@ from soilx.chemistry.soil_solution import (
 )
 from soilx.units import GYPSUM, Kind, express
 from soilx.verification.claim import Claim, Label
+from soilx.verification.printed import table
 
 NO_PAIR: Final = -30.0
 """log K of a pair that is not there."""
@@ -76,17 +77,27 @@ def change_of_solubility(salt: str, strength: float) -> str:
 
 def slopes(temperatures_c: tuple[int, ...]) -> Mapping[str, float]:
     """Debye–Hückel slope A, log10 form [(mol/L)^-½]."""
-    return {f"{one} °C": float(debye_hueckel_a(one)) for one in temperatures_c}
+    return {f"{one} A": float(debye_hueckel_a(one)) for one in temperatures_c}
 
 
 def activity_coefficients(ionic_strengths: tuple[float, ...]) -> Mapping[str, float]:
     """Davies activity coefficients of ions with one and two charges, by ionic strength [mol/L]."""
     return {
-        f"γ{charge}, I {strength:g}": float(davies_activity_coefficient(charge, strength))
+        f"{strength:g} {charge}": float(davies_activity_coefficient(charge, strength))
         for charge in (1, 2)
         for strength in ionic_strengths
     }
 
+
+_SLOPE: Final = table("""
+°C  0       10      20      25      30      40
+A   0.4908  0.4979  0.5057  0.5100  0.5145  0.5241
+""")
+_GAMMA: Final = table("""
+charge  0.001   0.01    0.05    0.1
+1       0.9650  0.9019  0.8212  0.7812
+2       0.8671  0.6617  0.4548  0.3725
+""")
 
 CLAIMS: Final = (
     Claim(
@@ -140,7 +151,11 @@ CLAIMS: Final = (
                 "pK 4.61, log K 2.30": (4.61, 2.30),
             }
         },
-        printed={"pK 4.58, no pair": "10.84", "pK 4.588, log K 2.30": "15.86", "pK 4.61, log K 2.30": "15.24"},
+        printed={
+            "pK 4.58, no pair": "10.84",
+            "pK 4.588, log K 2.30": "15.86",
+            "pK 4.61, log K 2.30": "15.24",
+        },
         compute=solubility_by_constants,
         unit="mmol/L",
     ),
@@ -178,10 +193,7 @@ CLAIMS: Final = (
         source="chempy",
         label=Label.LIBRARY,
         inputs={"temperatures_c": (0, 10, 20, 25, 30, 40)},
-        printed={
-            "0 °C": "0.4908", "10 °C": "0.4979", "20 °C": "0.5057", "25 °C": "0.5100", "30 °C": "0.5145",
-            "40 °C": "0.5241",
-        },
+        printed=_SLOPE,
         compute=slopes,
         unit="(mol/L)^-½",
     ),
@@ -191,10 +203,7 @@ CLAIMS: Final = (
         source="chempy",
         label=Label.LIBRARY,
         inputs={"ionic_strengths": (0.001, 0.01, 0.05, 0.1)},
-        printed={
-            "γ1, I 0.001": "0.9650", "γ1, I 0.01": "0.9019", "γ1, I 0.05": "0.8212", "γ1, I 0.1": "0.7812",
-            "γ2, I 0.001": "0.8671", "γ2, I 0.01": "0.6617", "γ2, I 0.05": "0.4548", "γ2, I 0.1": "0.3725",
-        },
+        printed=_GAMMA,
         compute=activity_coefficients,
     ),
     Claim(

@@ -1,34 +1,17 @@
-"""Outside checks of units: what laboratories, handbooks and agencies print for one conversion or another."""
+"""Outside checks of units: what laboratories and agencies print for one conversion or another."""
 
 from collections.abc import Mapping
 from typing import Final
 
 from soilx.chemistry.ions import IONS
-from soilx.units import GYPSUM, Ground, Kind, express, quantity, read
+from soilx.units import Kind, express, quantity, read
 from soilx.verification.claim import Claim, Label
+from soilx.verification.printed import table
 
-
-def _ground(depth: str, soil_weight: str) -> Ground:
-    """The depth of soil that weighs so much per area; how rates over "an acre-foot" are meant."""
-    thickness = read(depth, Kind.DEPTH, name="depth")
-    # A mass per area over a depth is a density: kg/m² over mm is kg/L.
-    weight = float(quantity(soil_weight).to("kg/m^2").magnitude)
-    return Ground(depth=thickness, bulk_density=weight / thickness)
-
-
-def gypsum_over_weighed_ground(sodium: str, depth: str, soil_weight: str, unit: str) -> float:
-    """Pure gypsum that replaces so much exchangeable sodium in a depth of soil of a stated weight [unit]."""
-    rate = read(sodium, Kind.GYPSUM_RATE, name="gypsum")
-    return express(rate, Kind.GYPSUM_RATE, unit, ground=_ground(depth, soil_weight))
-
-
-def gypsum_over_dense_ground(sodium: str, depth: str, bulk_density: str, unit: str) -> float:
-    """Pure gypsum that replaces so much exchangeable sodium in a depth of soil of a stated density [unit]."""
-    ground = Ground(
-        depth=read(depth, Kind.DEPTH, name="depth"),
-        bulk_density=read(bulk_density, Kind.BULK_DENSITY, name="bulk density"),
-    )
-    return express(read(sodium, Kind.GYPSUM_RATE, name="gypsum"), Kind.GYPSUM_RATE, unit, ground=ground)
+_EQUIVALENTS: Final = table("""
+ion  Na    Ca    Mg    K     Cl    SO4   HCO3
+mg   23.0  20.0  12.2  39.1  35.5  48.0  61.0
+""")
 
 
 def conversions(**from_to: tuple[str, str]) -> Mapping[str, float]:
@@ -44,143 +27,22 @@ def same_exchange_capacity(capacity: str, units: tuple[str, ...]) -> Mapping[str
 
 def soil_content(content: str, ions: tuple[str, ...], unit: str) -> Mapping[str, float]:
     """One exchangeable content of each ion in another unit."""
-    return {
-        symbol: express(
-            read(content, Kind.SOIL_CONTENT, name=symbol, ion=IONS[symbol]), Kind.SOIL_CONTENT, unit, ion=IONS[symbol]
-        )
-        for symbol in ions
-    }
+    return _of_each_ion(content, ions, unit, Kind.SOIL_CONTENT)
 
 
 def dissolved_content(content: str, ions: tuple[str, ...], unit: str) -> Mapping[str, float]:
     """One concentration of each ion in another unit."""
+    return _of_each_ion(content, ions, unit, Kind.CONCENTRATION)
+
+
+def _of_each_ion(content: str, ions: tuple[str, ...], unit: str, kind: Kind) -> Mapping[str, float]:
     return {
-        symbol: express(
-            read(content, Kind.CONCENTRATION, name=symbol, ion=IONS[symbol]), Kind.CONCENTRATION, unit, ion=IONS[symbol]
-        )
+        symbol: express(read(content, kind, name=symbol, ion=IONS[symbol]), kind, unit, ion=IONS[symbol])
         for symbol in ions
     }
 
 
-def gypsum_in_water(strength: str, water: str) -> float:
-    """Gypsum that gives a volume of water so much calcium charge [lb]."""
-    per_litre = read(strength, Kind.CONCENTRATION, name="calcium", ion=GYPSUM)
-    grams = express(per_litre, Kind.CONCENTRATION, "g/L", ion=GYPSUM)
-    return float(quantity(grams * quantity(water).to("L").magnitude, "g").to("lb").magnitude)
-
-
 CLAIMS: Final = (
-    Claim(
-        id="units.gypsum_per_acre_foot",
-        claim="One meq of sodium per 100 g over an acre-foot of soil asks for 1.7 short tons of gypsum per acre.",
-        source="ali2011",
-        label=Label.SEEN,
-        inputs={"sodium": "1 meq/100 g", "depth": "1 ft", "soil_weight": "4000000 lb/acre", "unit": "short_ton/acre"},
-        printed="1.7",
-        compute=gypsum_over_weighed_ground,
-        unit="short_ton/acre",
-    ),
-    Claim(
-        id="units.gypsum_per_acre_foot_exact",
-        claim="The same, by arithmetic from the molar mass.",
-        source="arithmetic",
-        label=Label.EXACT,
-        inputs={"sodium": "1 meq/100 g", "depth": "1 ft", "soil_weight": "4000000 lb/acre", "unit": "short_ton/acre"},
-        printed="1.7217",
-        compute=gypsum_over_weighed_ground,
-        unit="short_ton/acre",
-    ),
-    Claim(
-        id="units.gypsum_per_plough_layer",
-        claim="One meq of sodium per 100 g over 2 000 000 lb of soil asks for 1722 lb of gypsum per acre.",
-        source="arithmetic",
-        label=Label.EXACT,
-        inputs={"sodium": "1 meq/100 g", "depth": "6 in", "soil_weight": "2000000 lb/acre", "unit": "lb/acre"},
-        printed="1722",
-        compute=gypsum_over_weighed_ground,
-        unit="lb/acre",
-    ),
-    Claim(
-        id="units.gypsum_for_part_of_the_sodium",
-        claim="15 cm of soil at 1.25 Mg/m³ that gives up 40 % of 10 cmol_c/kg sodium asks for 6.456 t/ha of gypsum.",
-        source="homework_hectare",
-        label=Label.EXACT,
-        inputs={"sodium": "4 cmol_c/kg", "depth": "15 cm", "bulk_density": "1.25 Mg/m^3", "unit": "t/ha"},
-        printed="6.456",
-        compute=gypsum_over_dense_ground,
-        unit="t/ha",
-        note="The question was seen, the answer is arithmetic: the answer printed with it doses for all the sodium.",
-    ),
-    Claim(
-        id="units.gypsum_for_all_the_sodium_as_printed",
-        claim="The same soil by its printed answer, which doses for all the sodium where 40 % was asked.",
-        source="homework_hectare",
-        label=Label.SEEN,
-        inputs={"sodium": "10 cmol_c/kg", "depth": "15 cm", "bulk_density": "1.25 Mg/m^3", "unit": "t/ha"},
-        printed="16.125",
-        compute=gypsum_over_dense_ground,
-        unit="t/ha",
-        gating=False,
-        note="Printed with an equivalent mass of gypsum of 86 g.",
-    ),
-    Claim(
-        id="units.gypsum_per_kg_of_soil",
-        claim="Bringing a CEC of 12.5 cmol_c/kg from ESP 80 to 50 takes 3.228 g of gypsum per kg of soil.",
-        source="course_set",
-        label=Label.EXACT,
-        inputs={"sodium": "3.75 cmol_c/kg", "unit": "g/kg"},
-        printed="3.228",
-        compute=lambda sodium, unit: express(
-            read(sodium, Kind.GYPSUM_RATE, name="gypsum"), Kind.GYPSUM_RATE, unit
-        ),
-        unit="g/kg",
-        note="The question was seen, the answer is arithmetic.",
-    ),
-    Claim(
-        id="units.gypsum_for_a_textbook_field",
-        claim="3.037 meq of sodium per 100 g over 2 000 000 lb of soil ask for 5229 lb of gypsum per acre.",
-        source="textbook_acre",
-        label=Label.EXACT,
-        inputs={"sodium": "3.037 meq/100 g", "depth": "6 in", "soil_weight": "2000000 lb/acre", "unit": "lb/acre"},
-        printed="5229",
-        compute=gypsum_over_weighed_ground,
-        unit="lb/acre",
-        note="The question was seen, the answer is arithmetic.",
-    ),
-    Claim(
-        id="units.gypsum_per_30_cm",
-        claim="One meq of sodium per 100 g over 30 cm of a hectare asks for 3.85 t of gypsum.",
-        source="ali2011",
-        label=Label.SEEN,
-        inputs={"sodium": "1 meq/100 g", "depth": "30.48 cm", "bulk_density": "1.471 Mg/m^3", "unit": "t/ha"},
-        printed="3.85",
-        compute=gypsum_over_dense_ground,
-        unit="t/ha",
-        gating=False,
-        note="The source does not print its bulk density; that of an acre-foot of 4 000 000 lb is used.",
-    ),
-    Claim(
-        id="units.gypsum_over_plough_layer_as_printed",
-        claim="One meq of sodium per 100 g over 6 to 7 inches asks for 0.9 short ton of gypsum per acre.",
-        source="ussl1954",
-        label=Label.RECALLED,
-        inputs={"sodium": "1 meq/100 g", "depth": "6 in", "soil_weight": "2000000 lb/acre", "unit": "short_ton/acre"},
-        printed="0.9",
-        compute=gypsum_over_weighed_ground,
-        unit="short_ton/acre",
-        gating=False,
-    ),
-    Claim(
-        id="units.gypsum_in_an_acre_foot_of_water",
-        claim="One meq/L of calcium in an acre-foot of water takes 234 lb of gypsum.",
-        source="usda_water_gypsum",
-        label=Label.RECALLED,
-        inputs={"strength": "1 meq/L", "water": "1 acre_foot"},
-        printed="234",
-        compute=gypsum_in_water,
-        unit="lb",
-        gating=False,
-    ),
     Claim(
         id="units.rates_per_area",
         claim="Rates per acre in metric units.",
@@ -201,7 +63,11 @@ CLAIMS: Final = (
             "short_ton_per_acre": ("1 short_ton/acre", "t/ha"),
             "short_ton_on_a_lawn": ("1 short_ton/acre", "lb/1000 ft^2"),
         },
-        printed={"lb_per_acre": "1.120851", "short_ton_per_acre": "2.241702", "short_ton_on_a_lawn": "45.914"},
+        printed={
+            "lb_per_acre": "1.120851",
+            "short_ton_per_acre": "2.241702",
+            "short_ton_on_a_lawn": "45.914",
+        },
         compute=conversions,
         unit="kg/ha, t/ha, lb/1000 ft^2",
     ),
@@ -224,7 +90,6 @@ CLAIMS: Final = (
         printed={"Ca": "2", "Mg": "2", "Na": "2", "K": "2"},
         compute=soil_content,
         unit="lb/acre",
-        # "2" is exact by convention.
         tolerance=1e-9,
         why_tolerance="less, not more: the factor is a convention without digits to round",
     ),
@@ -276,9 +141,7 @@ CLAIMS: Final = (
         source="lab_report_units",
         label=Label.SEEN,
         inputs={"content": "1 meq/L", "ions": ("Na", "Ca", "Mg", "K", "Cl", "SO4", "HCO3"), "unit": "mg/L"},
-        printed={
-            "Na": "23.0", "Ca": "20.0", "Mg": "12.2", "K": "39.1", "Cl": "35.5", "SO4": "48.0", "HCO3": "61.0",
-        },
+        printed={entry.split()[0]: text for entry, text in _EQUIVALENTS.items()},
         compute=dissolved_content,
         unit="mg/L per meq/L",
     ),
