@@ -1,10 +1,10 @@
 """The commands: `soilx open`, `soilx leach`, `soilx verify`.
 
-Exit codes: 0 done; 1 a check failed or a target cannot be reached; 2 bad input, with one line on standard error.
+Exit codes: 0 done; 1 a check failed or a target cannot be reached; 2 bad input. What is not 0 says why,
+in one line on standard error.
 """
 
 import json
-import math
 import os
 import socket
 import subprocess
@@ -15,22 +15,18 @@ from typing import Any, Final
 
 import click
 
-from soilx import wording
 from soilx.column.files import read_scenario
 from soilx.column.leaching import leach
-from soilx.column.run import Run
 from soilx.errors import ConvergenceError, SoilxError, TargetError
-from soilx.verification import Verdict, verify
+from soilx.show.text import CLOSING_LIMIT, pair_report
+from soilx.verification import verify
+from soilx.verification.report import verdict_report
 
 DONE: Final = 0
 CHECK_FAILED: Final = 1
 BAD_INPUT: Final = 2
 
 NOTEBOOKS: Final = ("lecture", "exchange", "bench", "field", "homework")
-CLOSING_LIMIT: Final = 1e-9
-"""Largest closing error of an element's balance, relative to its inventory."""
-
-_RIGHT: Final = frozenset("0123456789-+.–% ")
 
 
 def main() -> None:
@@ -80,19 +76,19 @@ def open_notebook(notebook: str, port: int | None, headless: bool) -> int:
     command += ["--no-sandbox", "--port", str(_free_port(port))]
     command += ["--headless"] if headless else []
     environment = os.environ | {"MARIMO_SKIP_UPDATE_CHECK": "1"}
-    if os.name == "nt":
-        return subprocess.call(command, env=environment)
-    # The server takes the place of this process, so that whoever stops the command stops the server.
-    os.execve(command[0], command, environment)
+    if os.name != "nt":
+        # The server takes the place of this process, so that whoever stops the command stops the server.
+        os.execve(command[0], command, environment)
+    return subprocess.call(command, env=environment)
 
 
 def offered_notebooks() -> dict[str, Path]:
     """The notebooks that this installation has, by name."""
     package = Path(__file__).resolve().parent
     # A wheel carries them inside the package, a checkout beside it.
-    folders = (package / "notebooks", package.parent / "notebooks")
-    found = {name: folder / f"{name}.py" for name in NOTEBOOKS for folder in reversed(folders)}
-    return {name: path for name, path in found.items() if path.is_file()}
+    inside = package / "notebooks"
+    folder = inside if inside.is_dir() else package.parent / "notebooks"
+    return {name: path for name in NOTEBOOKS if (path := folder / f"{name}.py").is_file()}
 
 
 def notebook_path(name: str) -> Path:
@@ -110,7 +106,9 @@ def notebook_path(name: str) -> Path:
     """
     offered = offered_notebooks()
     if name not in offered:
-        raise click.UsageError(f"notebook = {name}: there is none of that name here; choose one of {', '.join(offered)}.")
+        raise click.UsageError(
+            f"notebook = {name}: there is none of that name here; choose one of {', '.join(offered)}."
+        )
     return offered[name]
 
 
@@ -120,7 +118,8 @@ def _free_port(wanted: int | None) -> int:
             probe.bind(("127.0.0.1", wanted or 0))
         except OSError:
             raise click.UsageError(
-                f"port = {wanted}: is in use or not allowed; the limit is this machine's; choose another or leave it out."
+                f"port = {wanted}: is in use or not allowed; the limit is this machine's; choose another, or "
+                "leave it out."
             ) from None
         return int(probe.getsockname()[1])
 
@@ -133,11 +132,39 @@ def leach_pair(scenario: Path, as_json: bool) -> int:
     given = read_scenario(scenario)
     treated, untreated = leach(given), leach(given.without_gypsum())
     sides = {"treated": treated.summary(), "untreated": untreated.summary()}
-    click.echo(to_json(sides) if as_json else report(treated, untreated))
+    click.echo(to_json(sides) if as_json else pair_report(treated, untreated))
     for side, summary in sides.items():
         for element, error in summary["closing_error"].items():
             # Written so that a NaN is open too.
             if not abs(error) < CLOSING_LIMIT:
-                message = f"balance of {element}, {side}: is open by {error:.1e}; the limit is {CLOSING_LIMIT:g}; please report it."
-                return _refuse(message, CHECK_FAILED)
+                return _refuse(
+                    f"balance of {element}, {side} = {error:.1e}: is open; the limit is {CLOSING_LIMIT:g}, "
+                    "soilx's own; please report the scenario.",
+                    CHECK_FAILED,
+                )
     return DONE
+
+
+@commands.command("verify")
+@click.option("--json", "as_json", is_flag=True, help="Print a list of rows for programs.")
+def verify_claims(as_json: bool) -> int:
+    """Compute every published check anew and print it beside what was printed."""
+    verdicts = verify()
+    click.echo(to_json([verdict.as_row() for verdict in verdicts]) if as_json else verdict_report(verdicts))
+    failed = [verdict.claim.id for verdict in verdicts if verdict.claim.gating and not verdict.ok]
+    return _refuse(f"{len(failed)} check(s) failed: {', '.join(failed)}", CHECK_FAILED) if failed else DONE
+
+
+def to_json(value: Any) -> str:
+    """Strict JSON: a number that does not exist is refused, never written as NaN.
+
+    Parameters
+    ----------
+    value : object
+        Plain values.
+    """
+    return json.dumps(value, allow_nan=False, ensure_ascii=False, indent=2)
+
+
+if __name__ == "__main__":
+    main()

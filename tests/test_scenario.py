@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from soilx.chemistry.gypsum import gypsum_solubility
+from soilx.chemistry.ions import GYPSUM_MOLAR_MASS
 from soilx.column.dispersion import dispersivity_of, layers_and_fraction_for
 from soilx.column.dissolution import DEFAULT_DISSOLUTION_RATE
 from soilx.column.scenario import Scenario
@@ -39,7 +40,7 @@ def scenario_of(**given: object) -> Scenario:
 def test_an_area_rate_is_spread_over_the_columns_soil__analytic() -> None:
     # 7.05 t/ha over 15 cm at 1.40 kg/L is 705 g on 210 kg.
     scenario = scenario_of(gypsum="7.05 t/ha")
-    assert scenario.gypsum == pytest.approx(705e3 / 210 / 172.171, rel=1e-12)
+    assert scenario.gypsum == pytest.approx(705e3 / 210 / GYPSUM_MOLAR_MASS, rel=1e-12)
     assert scenario_of(gypsum=quantity(7.05, "t/ha")).gypsum == scenario.gypsum
 
 
@@ -56,6 +57,7 @@ def test_water_may_be_a_depth_or_a_volume_on_a_mass_of_soil__analytic() -> None:
     by_volume = scenario_of(wettings=["10 mL"], soil_mass="100 g")
     assert by_depth.volume == pytest.approx(0.1)
     assert by_volume.volume == pytest.approx(0.1)
+    assert by_volume.ground.soil_mass == pytest.approx(0.1)
     with pytest.raises(UnitKindError, match="mass"):
         scenario_of(wettings=["10 mL"])
 
@@ -119,9 +121,9 @@ def test_placement_moves_gypsum_and_loses_none__conservation(dose: float, layers
 
 def test_a_layer_cut_by_the_treated_depth_gets_its_part__analytic() -> None:
     by_layer = scenario_of(gypsum="3 g/kg", placement="top 5 cm", layers=2).gypsum_by_layer()
-    assert by_layer == pytest.approx([2 * 3000 / 172.171, 0.0])
+    assert by_layer == pytest.approx([2 * 3000 / GYPSUM_MOLAR_MASS, 0.0])
     cut = scenario_of(gypsum="3 g/kg", placement="top 10 cm", layers=2).gypsum_by_layer()
-    assert cut == pytest.approx([1.5 * 3000 / 172.171, 0.5 * 3000 / 172.171])
+    assert cut == pytest.approx([1.5 * 3000 / GYPSUM_MOLAR_MASS, 0.5 * 3000 / GYPSUM_MOLAR_MASS])
     assert scenario_of(placement="top 5 cm").top_fraction == pytest.approx(1 / 3)
 
 
@@ -129,7 +131,7 @@ def test_gypsum_in_the_water_is_dissolved_evenly_and_leaves_the_soil_alone__cons
     scenario = scenario_of(
         gypsum="1 g/kg", placement="water", wettings=["2 pore_volume", ("2 pore_volume", WELL)]
     )
-    carried = 1000 / 172.171 / 1.04
+    carried = 1000 / GYPSUM_MOLAR_MASS / 1.04
     assert scenario.inflows[0].ca - DEIONISED.solution.ca == pytest.approx(carried)
     assert scenario.inflows[1].so4 - WELL.solution.so4 == pytest.approx(carried)
     assert sum(scenario.gypsum_by_layer()) == 0.0
@@ -140,8 +142,8 @@ def test_more_gypsum_than_the_water_dissolves_is_refused_with_what_would_do__con
     soluble = gypsum_solubility(DEIONISED.solution)
     with pytest.raises(LimitError, match=rf"{soluble:.4g} mmol/L, the solubility") as refusal:
         scenario_of(gypsum="3 g/kg", placement="water")
-    assert f"at least {3000 / 172.171 / soluble:.4g} L/kg" in str(refusal.value)
-    most = soluble * 1.04 * 172.171e-3
+    assert f"at least {3000 / GYPSUM_MOLAR_MASS / soluble:.4g} L/kg" in str(refusal.value)
+    most = soluble * 1.04 * GYPSUM_MOLAR_MASS / 1000
     assert scenario_of(gypsum=f"{0.999 * most} g/kg", placement="water").gypsum > 0
     with pytest.raises(LimitError, match="there is no water"):
         scenario_of(gypsum="1 g/kg", placement="water", wettings=[])

@@ -85,7 +85,7 @@ def test_a_charge_difference_beyond_a_tenth_is_refused__common_practice() -> Non
 
 
 def test_a_difference_that_chloride_cannot_take_up_is_refused__analytic() -> None:
-    with pytest.raises(LimitError, match="chloride of water soda = -0.1"):
+    with pytest.raises(LimitError, match=r"chloride of water soda = -0\.1 "):
         Water.of(name="soda", sodium="2 mmol/L", bicarbonate="2.1 mmol/L")
 
 

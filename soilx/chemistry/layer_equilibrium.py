@@ -35,8 +35,12 @@ Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 _HALVINGS: Final = 60
-_ROUGH: Final = ((2, 0.02), (6, 2e-4))
+_ROUGH: Final = ((2, 0.03), (6, 1e-3))
 """Rounds of pairing, and how far from 0 the sign of their saturation index is right (tested)."""
+
+_PLENTY: Final = 400.0
+"""Sulfate that no solution within the activity model holds beside solid gypsum [mmol/L]; what the exchanger
+can give sodium for comes on top."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -59,7 +63,9 @@ class Start:
     def take(self, index: NDArray[np.intp] | slice) -> "Start":
         """Where the layers at `index` stand, copied."""
         return Start(
-            log_x=self.log_x[index].copy(), strength=self.strength[index].copy(), solid=self.solid[index].copy()
+            log_x=self.log_x[index].copy(),
+            strength=self.strength[index].copy(),
+            solid=self.solid[index].copy(),
         )
 
 
@@ -119,7 +125,9 @@ class LayerState:
         return 100.0 * self.exchanger.na
 
 
-def equilibrate(layers: Layers, start: Start | None = None, *, constants: AqueousConstants = CONSTANTS) -> Equilibrium:
+def equilibrate(
+    layers: Layers, start: Start | None = None, *, constants: AqueousConstants = CONSTANTS
+) -> Equilibrium:
     """Solution, exchanger and solid gypsum of layers at equilibrium.
 
     Parameters
@@ -132,6 +140,8 @@ def equilibrate(layers: Layers, start: Start | None = None, *, constants: Aqueou
 
     Raises
     ------
+    LimitError
+        If a layer without a start holds no anions.
     ConvergenceError
         If a layer settles neither from its start nor from a bracket.
 
@@ -153,7 +163,9 @@ def equilibrate(layers: Layers, start: Start | None = None, *, constants: Aqueou
         dry = (~solid).nonzero()[0]
         log_x, strength = start.log_x.copy(), start.strength.copy()
         log_x[dry] = _electroneutral(layers.take(dry), log_x[dry])
-        log_x[wet], strength[wet], failed = solve_with_solid(layers.take(wet), log_x[wet], strength[wet], constants)
+        log_x[wet], strength[wet], failed = solve_with_solid(
+            layers.take(wet), log_x[wet], strength[wet], constants
+        )
     state = Start(log_x=log_x, strength=strength, solid=solid)
     result = _explicit(layers, state)
     if wet.size:
@@ -191,9 +203,14 @@ def saturate(layers: Layers, start: Start, *, constants: AqueousConstants = CONS
         cold = cold | failed
     if cold.any():
         index = cold.nonzero()[0]
-        log_x[index], strength[index] = _enter_saturation(layers.take(index), start.log_x[index], constants)
+        plenty = layers.take(index)
+        plenty.table[3] = _PLENTY * plenty.water + plenty.capacity
+        found = equilibrate(plenty, constants=constants).start
+        log_x[index], strength[index] = found.log_x, found.strength
     anions = layers.other_anions / layers.water
-    solution = _explicit(layers, Start(log_x=log_x, strength=strength, solid=np.zeros(log_x.shape, dtype=bool)))
+    solution = _explicit(
+        layers, Start(log_x=log_x, strength=strength, solid=np.zeros(log_x.shape, dtype=bool))
+    )
     ca, mg, na, k, _ = solution.concentrations
     sulfate: Array = ca + mg + 0.5 * (na + k - anions)
     return sulfate, Start(log_x=log_x, strength=strength, solid=np.ones(log_x.shape, dtype=bool))
@@ -226,7 +243,7 @@ def equilibrate_inventory(
     Raises
     ------
     LimitError
-        If calcium, which follows from electroneutrality, would be negative.
+        If calcium, which follows from electroneutrality, would be negative, or there are no anions.
     ModelRangeError
         If the solution is stronger than the Davies equation allows.
     """
@@ -250,22 +267,32 @@ def equilibrate_inventory(
     result = equilibrate(layers)
     ca, mg, na, k, so4 = (float(value) for value in result.concentrations[:, 0])
     solution = Solution(ca=ca, mg=mg, na=na, k=k, so4=so4, cl=chloride / water, hco3=bicarbonate / water)
-    refuse_strong_solution(speciate(solution.as_array(), extrapolate=True).ionic_strength, where="the soil solution")
+    refuse_strong_solution(
+        speciate(solution.as_array(), extrapolate=True).ionic_strength, where="the soil solution"
+    )
     e_ca, e_mg, e_na, e_k = (float(value) for value in result.exchanger[:, 0])
     return LayerState(
-        solution=solution, exchanger=Exchanger(ca=e_ca, mg=e_mg, na=e_na, k=e_k), gypsum=float(result.gypsum[0])
+        solution=solution,
+        exchanger=Exchanger(ca=e_ca, mg=e_mg, na=e_na, k=e_k),
+        gypsum=float(result.gypsum[0]),
     )
 
 
 def _cold_start(layers: Layers) -> Start:
     """A start for layers of which only the totals are known: as if the exchanger held all cations it can."""
     total_na, total_k, _, total_so4, other_anions, capacity, water, k_na, k_k, _, _, _ = layers.table
+    charge = other_anions + 2.0 * total_so4
+    if not charge.min() > 0:
+        raise LimitError(
+            f"anions = {charge.min():g} mmol_c/kg: leave the cations of a soil solution nothing to balance; "
+            "the limit is electroneutrality, above 0; give the anions of the soil, however few."
+        )
     full = np.maximum(total_na + total_k, capacity) * (1 + 1e-3)
     exchanged = 1.0 - (total_na + total_k) / full
     log_x = near_electroneutrality(
         ratio=(total_na / k_na + total_k / k_k) / (full * exchanged),
         exchanged=exchanged,
-        charge=(other_anions + 2.0 * total_so4) / water,
+        charge=charge / water,
     )
     return Start(log_x=log_x, strength=np.full(log_x.shape, 0.05), solid=np.zeros(log_x.shape, dtype=bool))
 
@@ -307,12 +334,19 @@ def _without_solid(layers: Layers, start: Start, state: Start, index: NDArray[np
     return _explicit(layers, Start(log_x=log_x, strength=state.strength, solid=solid))
 
 
-def _with_solid(layers: Layers, state: Start, index: NDArray[np.intp], constants: AqueousConstants) -> Equilibrium:
+def _with_solid(
+    layers: Layers, state: Start, index: NDArray[np.intp], constants: AqueousConstants
+) -> Equilibrium:
     """The oversaturated layers at `index` solved again, with solid gypsum."""
     log_x, strength, solid = state.log_x.copy(), state.strength.copy(), state.solid.copy()
     log_x[index], strength[index] = _enter_saturation(layers.take(index), log_x[index], constants)
     solid[index] = True
-    return _explicit(layers, Start(log_x=log_x, strength=strength, solid=solid))
+    result = _explicit(layers, Start(log_x=log_x, strength=strength, solid=solid))
+    none = index[~(result.gypsum[index] > 0)]
+    if none.size:  # oversaturated by rounding alone: the solution without solid stands
+        log_x[none], strength[none], solid[none] = state.log_x[none], state.strength[none], False
+        result = _explicit(layers, result.start)
+    return result
 
 
 def _electroneutral(layers: Layers, log_x: Array) -> Array:
@@ -349,7 +383,9 @@ def _oversaturated(
     over = np.zeros(index.size, dtype=bool)
     unsure = np.arange(index.size)
     for rounds, good in _ROUGH:
-        rough = _rough_saturation_index(part[:4, unsure], part[4, unsure], others[unsure], constants, rounds=rounds)
+        rough = _rough_saturation_index(
+            part[:4, unsure], part[4, unsure], others[unsure], constants, rounds=rounds
+        )
         over[unsure] = rough > 0
         unsure = unsure[abs(rough) < good]
         if not unsure.size:
@@ -387,7 +423,9 @@ def _enter_saturation(layers: Layers, log_x: Array, constants: AqueousConstants)
     Starts from the solution without solid, where calcium is above its saturated value and so on the safe side
     of the pole; what does not settle from there is bracketed.
     """
-    log_x, strength, failed = solve_with_solid(layers, log_x, np.full(log_x.shape, 0.06), constants, rounds=40)
+    log_x, strength, failed = solve_with_solid(
+        layers, log_x, np.full(log_x.shape, 0.06), constants, rounds=40
+    )
     if failed is None:
         return log_x, strength
     index = failed.nonzero()[0]
@@ -416,7 +454,9 @@ def _bracket_saturation(layers: Layers, constants: AqueousConstants) -> tuple[Ar
         sulfate = 0.5 * (low + high)
         log_x = bracket_without_solid(layers, sulfate)
         state = _explicit(layers, Start(log_x=log_x, strength=strength, solid=dry))
-        concentrations = np.concatenate([state.concentrations, others[np.newaxis], np.zeros((1, others.size))])
+        concentrations = np.concatenate(
+            [state.concentrations, others[np.newaxis], np.zeros((1, others.size))]
+        )
         concentrations[4] = sulfate
         speciation = speciate(concentrations, constants=constants, extrapolate=True)
         over = speciation.gypsum_saturation_index > 0

@@ -121,6 +121,7 @@ class Layers(NamedTuple):
         """Gapon selectivities of sodium and potassium, shape (2, n)."""
         return self.table[7:9]
 
+
 def magnesium_dissolved(layers: Layers, divalent: Array, exchanged: Array) -> Array:
     """Dissolved magnesium, given D and E_D: the positive root of its own mass balance [mmol/L]."""
     table = layers.table
@@ -159,7 +160,9 @@ def prepare(layers: Layers) -> Prepared:
     )
 
 
-def charge_residual(layers: Layers, prepared: Prepared, log_x: Array, anions: Array) -> tuple[Array, Array, Array]:
+def charge_residual(
+    layers: Layers, prepared: Prepared, log_x: Array, anions: Array
+) -> tuple[Array, Array, Array]:
     """ln of cation over anion charge in solution, its slope in ln x, and E_D.
 
     Parameters
@@ -215,16 +218,17 @@ def solve_without_solid(
     """
     prepared = prepare(layers)
     anions = prepared.anions + TWO * sulfate
-    for _ in range(rounds):
-        residual, slope, exchanged = charge_residual(layers, prepared, log_x, anions)
-        step = residual / slope
-        size = abs(step)
-        largest = float(size[size.argmax()])
-        if not largest < 0.5:
-            step = np.clip(step, -0.5, 0.5)
-        log_x = log_x - step
-        if largest < SETTLED and exchanged.min() > 0:
-            return log_x, None
+    with np.errstate(all="ignore"):  # a layer that leaves the domain is returned as failed
+        for _ in range(rounds):
+            residual, slope, exchanged = charge_residual(layers, prepared, log_x, anions)
+            step = residual / slope
+            size = abs(step)
+            largest = float(size[size.argmax()])
+            if not largest < 0.5:
+                step = np.clip(step, -0.5, 0.5)
+            log_x = log_x - step
+            if largest < SETTLED and exchanged.min() > 0:
+                return log_x, None
     return log_x, ~((size < SETTLED) & (exchanged > 0))
 
 
@@ -240,8 +244,8 @@ def near_electroneutrality(*, ratio: Array, exchanged: Array, charge: Array) -> 
     charge : ndarray, shape (n,)
         Cations and so anions of the solution [mmol_c/L].
     """
-    root = np.sqrt(ratio * ratio + _EIGHT * charge) - ratio
-    return np.log(FOUR * exchanged / root)
+    # 4√D = √(r² + 8c) − r, written so that it does not cancel where sodium is nearly all there is
+    return np.log(HALF * exchanged * (np.sqrt(ratio * ratio + _EIGHT * charge) + ratio) / charge)
 
 
 def bracket_without_solid(layers: Layers, sulfate: Array) -> Array:
@@ -256,12 +260,13 @@ def bracket_without_solid(layers: Layers, sulfate: Array) -> Array:
     high = np.full(layers.size, 25.0)
     prepared = prepare(layers)
     anions = prepared.anions + TWO * sulfate
-    for _ in range(50):
-        middle = 0.5 * (low + high)
-        residual, _, exchanged = charge_residual(layers, prepared, middle, anions)
-        above = (residual > 0) & (exchanged > 0)
-        low = np.where(above, middle, low)
-        high = np.where(above, high, middle)
+    with np.errstate(all="ignore"):  # the slope is not used, and has none where no divalent is exchangeable
+        for _ in range(50):
+            middle = 0.5 * (low + high)
+            residual, _, exchanged = charge_residual(layers, prepared, middle, anions)
+            above = (residual > 0) & (exchanged > 0)
+            low = np.where(above, middle, low)
+            high = np.where(above, high, middle)
     return 0.5 * (low + high)
 
 

@@ -11,6 +11,51 @@ DEFAULT_LAYERS: Final = 12
 DEFAULT_DISPLACED_FRACTION: Final = 0.5
 MOST_LAYERS: Final = 200
 
+MOST_GYPSUM: Final = 600.0
+"""About 100 g/kg, or 200 t/ha in a plough layer; a dose above it is a slipped unit [mmol/kg]."""
+
+
+def require_possible_column(
+    *, gypsum: float, layers: int, displaced_fraction: float, bypass_fraction: float
+) -> None:
+    """Raise where a stack of stirred layers cannot be of these numbers.
+
+    Parameters
+    ----------
+    gypsum : float
+        Dose over the whole column [mmol/kg].
+    layers : int
+        Number of layers.
+    displaced_fraction, bypass_fraction : float
+        Share of each layer's water that a step displaces, and share of that which passes unmixed.
+
+    Raises
+    ------
+    LimitError
+    """
+    whose, remedy = "a stack of stirred layers", "give a fraction such as 0.5"
+    require(
+        "gypsum",
+        gypsum,
+        "mmol/kg",
+        low=0.0,
+        high=MOST_GYPSUM,
+        whose="a dose over the whole column",
+        remedy="give the rate of pure gypsum; check whether its unit is per soil or per area",
+    )
+    require("layers", layers, "", low=1, high=MOST_LAYERS, whose=whose, remedy="6 to 23 are usual")
+    require(
+        "displaced_fraction",
+        displaced_fraction,
+        "",
+        low=0.0,
+        low_open=True,
+        high=1.0,
+        whose=whose,
+        remedy=remedy,
+    )
+    require("bypass_fraction", bypass_fraction, "", low=0.0, high=0.95, whose=whose, remedy=remedy)
+
 
 def dispersivity_of(*, layers: int, displaced_fraction: float, depth: float) -> float:
     r"""Longitudinal dispersivity of a stack of stirred layers [mm].
@@ -69,8 +114,8 @@ def layers_and_fraction_for(
         "depth", depth, "mm", low=0.0, low_open=True, whose="a column", remedy="give the depth of the soil"
     )
     if layers is None:
-        finest = floor(depth / (4 * alpha)) if alpha > 0 else DEFAULT_LAYERS
-        layers = max(1, min(DEFAULT_LAYERS, finest))
+        fine = 4 * alpha * DEFAULT_LAYERS <= depth
+        layers = DEFAULT_LAYERS if fine else max(1, floor(depth / (4 * alpha)))
     fraction = 1 - 2 * alpha * layers / depth
     if not fraction > 0:
         refuse(
@@ -110,8 +155,7 @@ def read_stack(texts: Mapping[str, str], *, depth: float) -> tuple[int, float]:
     if "displaced_fraction" in texts:
         raise LimitError(
             "displaced_fraction and dispersivity: are both given; the limit is that one follows from the "
-            "other and the "
-            "layers; drop one of them."
+            "other and the layers; drop one of them."
         )
     alpha = read(texts["dispersivity"], Kind.DEPTH, name="dispersivity")
     return layers_and_fraction_for(alpha, depth, layers=layers)

@@ -63,13 +63,17 @@ class Field:
         return self.kind is not None
 
 
-def typed_text(given: Given) -> str:
+def typed_text(given: object, *, name: str = "value", plain: bool = False) -> str:
     """Text that reads back as exactly what was given.
 
     Parameters
     ----------
     given : str or Quantity
         As handed to a constructor.
+    name : str
+        What it was given for, for a refusal.
+    plain : bool
+        Whether a bare number has a meaning here, as counts and fractions have.
 
     Returns
     -------
@@ -83,20 +87,30 @@ def typed_text(given: Given) -> str:
     """
     if isinstance(given, str):
         return given.strip()
-    if not isinstance(given, Quantity):
+    if isinstance(given, Quantity):
+        return as_text(given)
+    if plain and isinstance(given, int | float) and not isinstance(given, bool):
+        return repr(given)
+    wrong = (
+        "is a number without a unit" if isinstance(given, int | float) else "is neither text nor a quantity"
+    )
+    raise UnitKindError(
+        f"{name} = {given!r}: {wrong}; the limit is ours, since bare numbers have misled before; "
+        'write text such as "7.05 t/ha", or soilx.quantity(7.05, "t/ha").'
+    )
+
+
+def _kind_of(field: Field) -> Kind:
+    if field.kind is None:
         raise UnitKindError(
-            f"value = {given!r}: is a number without a unit; the limit is ours, since bare numbers have "
-            "misled before; "
-            'write text such as "7.05 t/ha", or soilx.quantity(7.05, "t/ha").'
+            f"{field.key}: is told in words; the limit is the table of fields; read it with read_word."
         )
-    return as_text(given)
+    return field.kind
 
 
 @lru_cache(maxsize=512)
 def _internal_limit(field: Field, bound: float) -> float:
-    if field.kind is None:
-        return bound
-    return read(f"{bound!r} {field.unit}", field.kind, name=field.key, ion=field.ion)
+    return read(f"{bound!r} {field.unit}", _kind_of(field), name=field.key, ion=field.ion)
 
 
 def read_field(field: Field, text: str) -> float:
@@ -121,30 +135,20 @@ def read_field(field: Field, text: str) -> float:
     LimitError
         If the value lies outside the field's limits.
     """
-    if field.kind is None:
+    kind = _kind_of(field)
+    value = read(text, kind, name=field.key, ion=field.ion)
+    if field.low is None or field.high is None:
+        return value
+    if not _internal_limit(field, field.low) <= value <= _internal_limit(field, field.high):
+        limits = f"{field.low:g} to {field.high:g} {field.unit}".rstrip()
         refuse(
             field.key,
-            text,
-            "",
-            wrong="is not a quantity",
-            limit=f"{field.title} is told in words",
-            remedy="read it as a word",
-            error=UnitKindError,
+            express(value, kind, field.unit, ion=field.ion),
+            field.unit,
+            wrong="is negative" if value < 0 else "is absurd",
+            limit=f"{field.title} is {limits} in any soil or water taken here",
+            remedy=f"give {field.key} as the laboratory printed it, with its own unit",
         )
-    value = read(text, field.kind, name=field.key, ion=field.ion)
-    low, high = field.low, field.high
-    if low is not None and high is not None:
-        inside = _internal_limit(field, low) <= value <= _internal_limit(field, high)
-        if not inside:
-            refuse(
-                field.key,
-                express(value, field.kind, field.unit, ion=field.ion) if field.unit else value,
-                field.unit,
-                wrong="is negative" if value < 0 else "is absurd",
-                limit=f"{field.title} is {low:g} to {high:g} {field.unit}".rstrip()
-                + " in any soil or water soilx takes",
-                remedy=f"give {field.key} as the laboratory printed it, with its own unit",
-            )
     return value
 
 
@@ -206,8 +210,8 @@ def refuse_unknown(given: Iterable[str], known: Sequence[str], *, what: str) -> 
     for name in given:
         if name not in known:
             raise LimitError(
-                f"{name}: is not something said of {what}; the limit is ours: {', '.join(known)}; "
-                f"drop it or rename it{close_to(name, known)}."
+                f"{name}: is not something said of {what}; the limit is ours: {', '.join(known)}; drop it or "
+                f"rename it{close_to(name, known)}."
             )
 
 

@@ -59,8 +59,8 @@ class Named(dict[str, T]):
 
     def __missing__(self, name: str) -> T:
         raise FileError(
-            f"{self.file}, {self.what} {name}: is not there; the {self.what}s are {listed(self)}; "
-            f"write one of these names{close_to(name, self)}."
+            f"{self.file}, {self.what} {name}: is not there; the {self.what}s are {listed(self)}; write one "
+            f"of these names{close_to(name, self)}."
         )
 
 
@@ -128,8 +128,8 @@ def demo_path(name: str) -> Path:
             if name in names:
                 return folder / name
             raise FileError(
-                f"{name}: is not among the demo data; the files are {', '.join(names)}; write one of them"
-                f"{close_to(name, names)}."
+                f"{name}: is not among the demo data; the files are {', '.join(names)}; write one of "
+                f"them{close_to(name, names)}."
             )
     raise FileError(f"{name}: the demo data is not there; it comes with the package; install soilx again.")
 
@@ -147,8 +147,7 @@ def _read_table(
     if len(header) == 1 and re.search(r"[;\t|]", header[0]):
         raise FileError(
             f"{file.name}, row 1: has no commas between its columns; the limit is comma-separated text with "
-            "decimal points; "
-            "save it again as comma-separated UTF-8."
+            "decimal points; save it again as comma-separated UTF-8."
         )
     refuse_header(header, fields, file=file.name)
     by_column = {field.column: field for field in fields}
@@ -160,8 +159,7 @@ def _read_table(
         if len(cells) != len(header):
             raise FileError(
                 f"{file.name}, row {number}: has {len(cells)} cells under {len(header)} headers; every row "
-                "has one cell a "
-                "column; check for a decimal comma or a comma in a text without quotes."
+                "has one cell a column; check for a decimal comma or a comma in a text without quotes."
             )
         texts = {
             by_column[column].key: _cell(
@@ -225,9 +223,9 @@ def _refuse_missing(
         ) and field.key not in texts:
             state = "is empty" if field.column in header else "is missing"
             raise FileError(
-                f"{where} ({name}), column {field.column}: {state}; {origin} needs {field.title}"
-                f"{' in ' + field.unit if field.unit else ''}; fill it in, or state the row by another "
-                "origin."
+                f"{where} ({name}), column {field.column}: {state}; {origin} needs "
+                f"{field.title}{' in ' + field.unit if field.unit else ''}; fill it in, or state the row by "
+                "another origin."
             )
 
 

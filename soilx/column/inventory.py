@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TypedDict
 
 from soilx.chemistry.cation_exchange import Selectivity
 from soilx.column.fields import Typed
@@ -9,6 +10,18 @@ from soilx.errors import refuse
 
 Values = Mapping[str, float]
 """Internal floats by the key of their field."""
+
+
+class Amounts(TypedDict):
+    """Totals of every ion [mmol/kg], to be handed on by name."""
+
+    calcium: float
+    magnesium: float
+    sodium: float
+    potassium: float
+    sulfate: float
+    chloride: float
+    bicarbonate: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +50,19 @@ class Inventory:
     implied_selectivity: Selectivity | None = None
     defaults: Typed = ()
     yields: tuple[str, ...] = ()
+
+    @property
+    def amounts(self) -> Amounts:
+        """The totals alone."""
+        return Amounts(
+            calcium=self.calcium,
+            magnesium=self.magnesium,
+            sodium=self.sodium,
+            potassium=self.potassium,
+            sulfate=self.sulfate,
+            chloride=self.chloride,
+            bicarbonate=self.bicarbonate,
+        )
 
 
 def calcium_left(

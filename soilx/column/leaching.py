@@ -96,7 +96,8 @@ def leach_together(
     columns = columns_of(scenarios, extrapolate=extrapolate)
     start = columns.inventory()
     schedules = [
-        schedule_of(scenario, list(zip(scenario.wettings, scenario.inflows, strict=True))) for scenario in scenarios
+        schedule_of(scenario, list(zip(scenario.wettings, scenario.inflows, strict=True)))
+        for scenario in scenarios
     ]
     traces = step(columns, schedules, keep_steps=keep_steps)
     return tuple(

@@ -1,11 +1,14 @@
 """Where gypsum is put: mixed through, into the top part, on the surface, or dissolved in the water."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from soilx.chemistry.gypsum import gypsum_solubility
 from soilx.column.fields import close_to, listed
+from soilx.column.water import Water
 from soilx.errors import LimitError, refuse, require
 from soilx.units import Kind, read
 
@@ -90,28 +93,60 @@ def gypsum_by_layer(
     return np.asarray(gypsum * layers * treated / treated.sum())
 
 
-def refuse_above_saturation(
-    *, dissolved: float, soluble: float, water: str, volume: float, gypsum: float
-) -> None:
-    """Raise where a water is asked to carry more gypsum than it dissolves.
+def require_placement(placement: str, top_fraction: float) -> None:
+    """Raise where a placement is not known, or treats no part of the depth or more than all.
+
+    Raises
+    ------
+    LimitError
+    """
+    if placement not in PLACEMENTS:
+        raise LimitError(
+            f"placement = {placement}: is not known; the places are {listed(PLACEMENTS)}; take one of them."
+        )
+    require(
+        "top_fraction",
+        top_fraction,
+        "",
+        low=0.0,
+        low_open=True,
+        high=1.0,
+        whose="a part of the depth",
+        remedy="give a fraction such as 0.5",
+    )
+
+
+def refuse_undissolved(gypsum: float, *, volume: float, waters: Sequence[Water]) -> None:
+    """Raise where waters are asked to carry more gypsum than they dissolve.
 
     Parameters
     ----------
-    dissolved, soluble : float
-        Asked, and dissolved at saturation [mmol/L].
-    water : str
-        Name of the water.
+    gypsum : float
+        Dose, dissolved evenly in all water [mmol/kg].
     volume : float
         All water applied [L/kg].
-    gypsum : float
-        Dose [mmol/kg].
+    waters : sequence of Water
+        Each of them has to dissolve it.
+
+    Raises
+    ------
+    LimitError
+        It says the most gypsum and the least water that would do.
     """
-    if dissolved > soluble:
+    if not waters:
         raise LimitError(
-            f"gypsum in water {water} = {dissolved:.4g} mmol/L: is more than it dissolves; the limit is "
-            f"{soluble:.4g} "
-            f"mmol/L, the solubility of gypsum in it at 25 °C; with {volume:.4g} L/kg of water give at most "
-            f"{soluble * volume:.4g} mmol/kg instead of {gypsum:.4g}, apply at least {gypsum / soluble:.4g} "
-            "L/kg, or "
-            'choose the placement "mixed".'
+            "placement = water: there is no water; the limit is that something has to carry the gypsum; add "
+            "a wetting."
         )
+    dissolved = gypsum / volume
+    for water in waters:
+        soluble = gypsum_solubility(water.solution)
+        if dissolved > soluble:
+            raise LimitError(
+                f"gypsum in water {water.name} = {dissolved:.4g} mmol/L: is more than it dissolves; the "
+                "limit is "
+                f"{soluble:.4g} mmol/L, the solubility of gypsum in it at 25 °C; with {volume:.4g} L/kg of "
+                "water "
+                f"give at most {soluble * volume:.4g} mmol/kg instead of {gypsum:.4g}, apply at least "
+                f'{gypsum / soluble:.4g} L/kg, or choose the placement "mixed".'
+            )

@@ -228,7 +228,9 @@ class Run:
         given = self.scenario.gypsum - float(self.trace.gypsum[-1].mean())
         if self.scenario.gypsum == 0 or not given > 0:
             return None
-        displaced = (self.initial_esp_pct - self.final_esp_pct) / 100.0 * self.scenario.soil.cation_exchange_capacity
+        displaced = (
+            (self.initial_esp_pct - self.final_esp_pct) / 100.0 * self.scenario.soil.cation_exchange_capacity
+        )
         return displaced / (2.0 * given)
 
     @cached_property

@@ -8,41 +8,30 @@ from typing import Final, Self
 import numpy as np
 from numpy.typing import NDArray
 
-from soilx.chemistry.gypsum import gypsum_solubility
 from soilx.chemistry.soil_solution import Solution
 from soilx.column.dispersion import (
     DEFAULT_DISPLACED_FRACTION,
     DEFAULT_LAYERS,
-    MOST_LAYERS,
     dispersivity_of,
     fraction_of,
     read_stack,
+    require_possible_column,
 )
-from soilx.column.dissolution import (
-    DEFAULT_DISSOLUTION_RATE,
-    EQUILIBRIUM,
-    FIRST_ORDER,
-    rate_by_layer,
-    read_dissolution,
-    require_dissolution,
-)
-from soilx.column.fields import COMMON_PRACTICE, Given, Typed, listed, refuse_unknown, typed_text
+from soilx.column.dissolution import EQUILIBRIUM, rate_by_layer, read_dissolution, require_dissolution
+from soilx.column.fields import Given, Typed, refuse_unknown, typed_text
 from soilx.column.placement import (
     MIXED,
-    PLACEMENTS,
-    SURFACE,
     WATER,
     gypsum_by_layer,
     read_placement,
-    refuse_above_saturation,
+    refuse_undissolved,
+    require_placement,
 )
+from soilx.column.scenario_defaults import defaults_in_use
 from soilx.column.soil import Soil
-from soilx.column.wetting import HOURS_PER_PORE_VOLUME, Wetting, wetting_on
-from soilx.errors import LimitError, UnitKindError, require
+from soilx.column.wetting import Wetting, wetting_on
+from soilx.errors import require
 from soilx.units import Ground, Kind, Quantity, read
-
-MOST_GYPSUM: Final = 600.0
-"""About 100 g/kg, or 200 t/ha in a plough layer; a dose above it is a slipped unit [mmol/kg]."""
 
 KEYS: Final[tuple[str, ...]] = (
     "title",
@@ -112,43 +101,13 @@ class Scenario:
     typed: Typed = ()
 
     def __post_init__(self) -> None:
-        require(
-            "gypsum",
-            self.gypsum,
-            "mmol/kg",
-            low=0.0,
-            high=MOST_GYPSUM,
-            whose="a dose over the whole column",
-            remedy="give the rate of pure gypsum; check whether its unit is per soil or per area",
+        require_possible_column(
+            gypsum=self.gypsum,
+            layers=self.layers,
+            displaced_fraction=self.displaced_fraction,
+            bypass_fraction=self.bypass_fraction,
         )
-        if self.placement not in PLACEMENTS:
-            raise LimitError(
-                f"placement = {self.placement}: is not known; the places are {listed(PLACEMENTS)}; take one."
-            )
-        whose = "a stack of stirred layers"
-        fraction = "give a fraction such as 0.5"
-        require("layers", self.layers, "", low=1, high=MOST_LAYERS, whose=whose, remedy="6 to 23 are usual")
-        require(
-            "displaced_fraction",
-            self.displaced_fraction,
-            "",
-            low=0.0,
-            low_open=True,
-            high=1.0,
-            whose=whose,
-            remedy=fraction,
-        )
-        require("bypass_fraction", self.bypass_fraction, "", low=0.0, high=0.95, whose=whose, remedy=fraction)
-        require(
-            "top_fraction",
-            self.top_fraction,
-            "",
-            low=0.0,
-            low_open=True,
-            high=1.0,
-            whose=whose,
-            remedy=fraction,
-        )
+        require_placement(self.placement, self.top_fraction)
         require_dissolution(self.dissolution, self.dissolution_rate)
         spare = self.soil.drained_water - self.soil.driest_water
         for wetting in self.wettings:
@@ -162,7 +121,9 @@ class Scenario:
                 remedy="take less, or wet the soil between",
             )
         if self.placement == WATER and self.gypsum > 0:
-            self._refuse_undissolved()
+            refuse_undissolved(
+                self.gypsum, volume=self.volume, waters=tuple(wetting.water for wetting in self.wettings)
+            )
 
     @classmethod
     def of(
@@ -202,7 +163,9 @@ class Scenario:
             If something is unknown, in a wrong unit, or outside its limits.
         """
         refuse_unknown(given, KEYS, what="a scenario")
-        texts = {"gypsum": typed_text(gypsum), **{key: _text(key, value) for key, value in given.items()}}
+        texts = {"gypsum": typed_text(gypsum, name="gypsum")}
+        for key, value in given.items():
+            texts[key] = typed_text(value, name=key, plain=key in _PLAIN)
         if isinstance(wettings, str | Quantity):
             wettings = (wettings,)
         ordered = {key: texts[key] for key in KEYS if key in texts}
@@ -313,35 +276,15 @@ class Scenario:
     @property
     def defaults(self) -> dict[str, str]:
         """Every default in use, by name, with its value."""
-        typed = dict(self.typed)
-        found = {
-            "layers": str(self.layers),
-            "displaced_fraction": f"{self.displaced_fraction:g}",
-            "bypass_fraction": "0: no water passes a layer unmixed",
-            "placement": MIXED,
-            "dissolution": f"{EQUILIBRIUM}: fine gypsum, saturated while it lasts",
-        }
-        if self.dissolution == FIRST_ORDER:
-            found["dissolution_rate"] = (
-                f"{DEFAULT_DISSOLUTION_RATE:.4g} 1/h: a third of saturation below surface-laid gypsum at "
-                f"{HOURS_PER_PORE_VOLUME:g} h a pore volume"
-            )
-        for key in typed:
-            found.pop(key, None)
-        if "dispersivity" in typed:
-            found.pop("displaced_fraction", None)
-        found["temperature"] = "25 °C"
-        if self.placement == SURFACE and self.dissolution == EQUILIBRIUM:
-            found["dissolution"] = (
-                f"{EQUILIBRIUM}, although surface-laid gypsum dissolves slower; first_order is on offer"
-            )
-        for key, value in self.soil.defaults:
-            found[f"soil {key}"] = value
-        for number, wetting in enumerate(self.wettings, start=1):
-            where = f"wetting {number} " if len(self.wettings) > 1 else "wetting "
-            for key, value in wetting.defaults:
-                found[f"{where}{key}"] = f"{value} ({COMMON_PRACTICE})" if key == "hours" else value
-        return found
+        return defaults_in_use(
+            dict(self.typed),
+            layers=self.layers,
+            displaced_fraction=self.displaced_fraction,
+            placement=self.placement,
+            dissolution=self.dissolution,
+            soil=self.soil.defaults,
+            wettings=tuple(wetting.defaults for wetting in self.wettings),
+        )
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -349,32 +292,5 @@ class Scenario:
         waters = {wetting.water.name: wetting.water for wetting in self.wettings}
         return (*self.soil.notes, *(note for water in waters.values() for note in water.notes))
 
-    def _refuse_undissolved(self) -> None:
-        if not self.wettings:
-            raise LimitError(
-                "placement = water: there is no water; the limit is that something has to carry the gypsum; "
-                "add a wetting."
-            )
-        for wetting in self.wettings:
-            refuse_above_saturation(
-                dissolved=self.gypsum / self.volume,
-                soluble=gypsum_solubility(wetting.water.solution),
-                water=wetting.water.name,
-                volume=self.volume,
-                gypsum=self.gypsum,
-            )
-
 
 _PLAIN: Final = ("layers", "displaced_fraction", "bypass_fraction")
-
-
-def _text(key: str, value: Given | int | float) -> str:
-    """As typed; counts and fractions may be plain numbers."""
-    if isinstance(value, int | float):
-        if key in _PLAIN and not isinstance(value, bool):
-            return repr(value)
-        raise UnitKindError(
-            f"{key} = {value!r}: is a number without a unit; the limit is ours, since bare numbers have misled "
-            'before; write text with a unit, or soilx.quantity(7.05, "t/ha").'
-        )
-    return typed_text(value)

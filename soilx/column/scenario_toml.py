@@ -36,8 +36,7 @@ def scenario_to_toml(scenario: Scenario) -> str:
         if known != wetting.water:
             raise FileError(
                 f"water {known.name}: two waters have this name; the limit is a file's, where a wetting "
-                "names its water; "
-                "give one of them another name."
+                "names its water; give one of them another name."
             )
     waters.pop(DEIONISED.name, None)
     blocks = [_block("[scenario]", dict(scenario.typed)), _block("[soil]", dict(scenario.soil.typed))]
@@ -55,9 +54,8 @@ def scenario_to_toml(scenario: Scenario) -> str:
     if not same:
         raise FileError(
             f"scenario {scenario.title or scenario.soil.name}: the texts it keeps do not make it; the limit "
-            "is ours, since "
-            "a file has to be what was shown; make it with Scenario.of, Soil.of and Water.of, and change it "
-            "with with_."
+            "is ours, since a file has to be what was shown; make it with Scenario.of, Soil.of and "
+            "Water.of, and change it with with_."
         )
     return text
 
@@ -155,8 +153,7 @@ def _texts(name: str, where: str, table: object) -> dict[str, str]:
         if isinstance(value, bool) or not isinstance(value, str | int | float):
             raise FileError(
                 f"{name}, {where}, {key} = {value}: is not text; the limit is the file's layout; write it in "
-                "quotes, with "
-                "its unit."
+                "quotes, with its unit."
             )
         texts[key] = value if isinstance(value, str) else repr(value)
     return texts

@@ -124,7 +124,8 @@ class Soil:
         typed = tuple((key, typed_text(text)) for key, text in given.items())
         reading = read_soil(dict(typed))
         soil = cls._from_reading(reading)
-        shift = soil._shift(reading)
+        # Here and not later: a solution too strong for the activity model is refused where it was typed.
+        shift = _shift(reading.stated_esp_pct, soil.exchangeable_sodium_percentage, water=soil.drained_water)
         if shift:
             soil = replace(soil, yields=(*soil.yields, shift))
         for key, text in changes:
@@ -146,13 +147,7 @@ class Soil:
             defaults=(*reading.defaults, *reading.inventory.defaults),
             yields=reading.inventory.yields,
             typed=reading.typed,
-            calcium=reading.inventory.calcium,
-            magnesium=reading.inventory.magnesium,
-            sodium=reading.inventory.sodium,
-            potassium=reading.inventory.potassium,
-            sulfate=reading.inventory.sulfate,
-            chloride=reading.inventory.chloride,
-            bicarbonate=reading.inventory.bicarbonate,
+            **reading.inventory.amounts,
         )
 
     @property
@@ -169,17 +164,7 @@ class Soil:
         )
 
     def _holding(self, inventory: Inventory, *, capacity: float) -> Self:
-        return replace(
-            self,
-            cation_exchange_capacity=capacity,
-            calcium=inventory.calcium,
-            magnesium=inventory.magnesium,
-            sodium=inventory.sodium,
-            potassium=inventory.potassium,
-            sulfate=inventory.sulfate,
-            chloride=inventory.chloride,
-            bicarbonate=inventory.bicarbonate,
-        )
+        return replace(self, cation_exchange_capacity=capacity, **inventory.amounts)
 
     @property
     def state(self) -> LayerState:
@@ -294,16 +279,15 @@ class Soil:
             soil, defaults=defaults, changes=(*self.changes, (key, text)), yields=(*self.yields, note)
         )
 
-    def _shift(self, reading: Reading) -> str:
-        """What becomes of the stated ESP at the column's own water content and selectivities."""
-        stated = reading.stated_esp_pct
-        if stated is None or abs(self.exchangeable_sodium_percentage - stated) < 0.005:
-            return ""
-        return (
-            f"ESP {stated:.2f} stated, {self.exchangeable_sodium_percentage:.2f} at {self.drained_water:.3g} "
-            "L/kg drained water by "
-            "equilibrium with the selectivities in use"
-        )
+
+def _shift(stated: float | None, found: float, *, water: float) -> str:
+    """What becomes of a stated ESP [%] at the column's own water content [L/kg] and selectivities."""
+    if stated is None or abs(found - stated) < 0.005:
+        return ""
+    return (
+        f"ESP {stated:.2f} stated, {found:.2f} at {water:.3g} L/kg drained water by equilibrium with the "
+        "selectivities in use"
+    )
 
 
 @lru_cache(maxsize=512)

@@ -7,7 +7,7 @@ from typing import Final
 from soilx.chemistry.cation_exchange import Selectivity
 from soilx.chemistry.layer_equilibrium import LayerState
 from soilx.column.inventory import Inventory
-from soilx.errors import ConvergenceError, refuse
+from soilx.errors import ModelRangeError, refuse
 
 ESP_TOLERANCE: Final = 1e-10
 """Distance from the wanted exchangeable sodium fraction at which the search stops."""
@@ -77,9 +77,7 @@ def inventory_at_sodium(
     Raises
     ------
     LimitError
-        If potassium and sodium together leave nothing for calcium.
-    ConvergenceError
-        If the search with solid gypsum does not close.
+        If potassium and sodium together leave nothing for calcium, or solid gypsum gives too much of it.
     """
     most = 1 - state.exchanger.k
     if not 0 <= fraction < most:
@@ -95,29 +93,45 @@ def inventory_at_sodium(
     def swapped(share: float) -> Inventory:
         return _swapped(state, share, capacity=capacity, water=water, selectivity=selectivity)
 
-    share = fraction
-    inventory = swapped(share)
-    off = equilibrium(inventory).exchanger.na - fraction
-    # Without solid gypsum the closed form is the answer; with it, calcium of the solid moves the exchanger
-    # on, and a secant on the share closes the rest.
-    before, off_before = fraction * 0.98 + 0.01 * most, 0.0
-    if abs(off) > ESP_TOLERANCE:
-        off_before = equilibrium(swapped(before)).exchanger.na - fraction
-    for _ in range(60):
-        if abs(off) <= ESP_TOLERANCE:
-            return inventory
-        if off == off_before:
+    def off(share: float) -> float:
+        return equilibrium(swapped(share)).exchanger.na - fraction
+
+    # Without solid gypsum the closed form is the answer. With it, calcium that dissolves or comes down moves
+    # the exchanger on, and the share that makes up for it is bracketed.
+    at = off(fraction)
+    if abs(at) <= ESP_TOLERANCE:
+        return swapped(fraction)
+    low, off_low, high, off_high = 0.0, -fraction, fraction, at
+    while off_high < 0 and most - high > 1e-6:
+        low, off_low, high = high, off_high, 0.5 * (high + most)
+        try:
+            off_high = off(high)
+        except ModelRangeError:
             break
-        new = share - off * (share - before) / (off - off_before)
-        new = min(max(new, 0.5 * share), 0.5 * (share + most))
-        before, off_before, share = share, off, new
-        inventory = swapped(share)
-        off = equilibrium(inventory).exchanger.na - fraction
-    raise ConvergenceError(
-        f"exchangeable_sodium_percentage = {100 * fraction:g} %: no inventory with this gypsum was found; "
-        "the limit is "
-        "the solver's; start from a soil without solid gypsum."
-    )
+    if not off_high > 0:
+        refuse(
+            "exchangeable_sodium_percentage",
+            100 * fraction,
+            "%",
+            wrong="is not reached beside this soil's solid gypsum",
+            limit=f"within the activity model its calcium lets it rise to {100 * (fraction + off_high):.3g} %",
+            remedy="choose a lower percentage, or a soil without native_gypsum",
+        )
+    share = _root(off, low, off_low, high, off_high)
+    return swapped(share)
+
+
+def _root(off: Callable[[float], float], low: float, off_low: float, high: float, off_high: float) -> float:
+    """Share between two of opposite sign at which `off` is nil; Illinois steps."""
+    share, at = high, off_high
+    while abs(at) > ESP_TOLERANCE and high - low > 1e-15:
+        share = (low * off_high - high * off_low) / (off_high - off_low)
+        at = off(share)
+        if at < 0:
+            low, off_low, off_high = share, at, 0.5 * off_high
+        else:
+            high, off_high, off_low = share, at, 0.5 * off_low
+    return share
 
 
 def _swapped(

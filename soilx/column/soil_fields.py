@@ -143,8 +143,8 @@ SOIL_FIELDS: Final[tuple[Field, ...]] = (
           unit="mmol_c/kg", kind=Kind.EXCHANGE_CAPACITY, low=0.0, high=3000.0,
           needed_by=_TOTALS, allowed_in=_TOTALS),
     Field(key="bicarbonate_share", column="hco3_share_of_anions_pct",
-          title="bicarbonate's share of the anions: of all, or of those other than sulfate where totals are "
-          "given",
+          title="bicarbonate's share of the anions: of all, or of those other than sulfate where totals "
+          "are given",
           unit="%", kind=Kind.FRACTION, low=0.0, high=100.0, allowed_in=_TOTALS | _SUMMARY),
     # by a summary
     Field(key="exchangeable_sodium_percentage", column="esp_pct", title="exchangeable sodium percentage",

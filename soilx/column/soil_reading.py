@@ -220,17 +220,14 @@ def _require_complete(typed: Mapping[str, str], origin: str) -> None:
     if missing:
         raise LimitError(
             f"soil {typed.get('name', '')}: lacks {', '.join(missing)}; the limit is what a soil by {origin} "
-            "is made of; "
-            "give each with its unit, or state the soil by another origin."
+            "is made of; give each with its unit, or state the soil by another origin."
         )
     for key in typed:
         if origin not in SOIL_FIELD[key].allowed_in:
             raise LimitError(
                 f"{key} of soil {typed['name']} = {typed[key]}: does not belong to a soil by {origin}; the "
-                "limit is one "
-                f"origin for one soil, and this is said by {listed(sorted(SOIL_FIELD[key].allowed_in))}; "
-                "drop it, or change "
-                "the origin."
+                "limit is one origin for one soil, and this is said by "
+                f"{listed(sorted(SOIL_FIELD[key].allowed_in))}; drop it, or change the origin."
             )
 
 
@@ -258,8 +255,8 @@ def _waters(values: Mapping[str, float]) -> tuple[float, float, float, Typed]:
         defaults.append(
             (
                 "driest_water",
-                f"{driest:.4g} L/kg, {DRIEST_OVER_DRAINED:g} of the drained water or the initial one if less "
-                f"({COMMON_PRACTICE})",
+                f"{driest:.4g} L/kg, {DRIEST_OVER_DRAINED:g} of the drained water or the initial one if "
+                f"less ({COMMON_PRACTICE})",
             )
         )
     return initial, drained, driest, tuple(defaults)

@@ -76,8 +76,7 @@ def inventory_of_report(given: Values, *, extractable: bool) -> Inventory:
     if bases > 1.1 * capacity:
         yields.append(
             f"the exchangeable cations are {bases / capacity:.2f} of the CEC: above 1.1 suspect lime or "
-            "salts "
-            f"({COMMON_PRACTICE})"
+            f"salts ({COMMON_PRACTICE})"
         )
     gypsum = given.get("native_gypsum", 0.0)
     sodium, potassium, magnesium = (
@@ -95,8 +94,7 @@ def inventory_of_report(given: Values, *, extractable: bool) -> Inventory:
     if abs(calcium - reported) > 1e-6 * capacity:
         yields.append(
             f"calcium yields: {reported:.5g} mmol/kg reported, {calcium:.5g} taken, so that charges balance "
-            "with "
-            "sodium, CEC and anions as reported"
+            "with sodium, CEC and anions as reported"
         )
     yields.extend(_extract_remarks(given, extract))
     return Inventory(
@@ -147,8 +145,7 @@ def _extract_remarks(given: Values, extract: Solution) -> list[str]:
     if abs(extract.charge_imbalance) > 0.5 * CHARGE_DIFFERENCE_LIMIT:
         remarks.append(
             f"the charges of the extract differ by {100 * extract.charge_imbalance:+.1f} % of their sum: "
-            "tolerable, "
-            f"not good ({COMMON_PRACTICE})"
+            f"tolerable, not good ({COMMON_PRACTICE})"
         )
     if given.get("extract_conductivity"):
         ratio = extract.cation_charge / given["extract_conductivity"]
@@ -156,13 +153,11 @@ def _extract_remarks(given: Values, extract: Solution) -> list[str]:
         if not low <= ratio <= high:
             remarks.append(
                 f"cations over conductivity of the extract = {ratio:.3g} mmol_c/L per dS/m: usual are "
-                f"{low:g} to "
-                f"{high:g} ({COMMON_PRACTICE}); check both"
+                f"{low:g} to {high:g} ({COMMON_PRACTICE}); check both"
             )
     if extract.hco3 > 2 * (extract.ca + extract.mg):
         remarks.append(
             f"residual sodium carbonate of the extract = {extract.hco3 - 2 * (extract.ca + extract.mg):.3g} "
-            "mmol_c/L, "
-            "above 0: lime would form as water leaves, and calcite is left out here"
+            "mmol_c/L, above 0: lime would form as water leaves, and calcite is left out here"
         )
     return remarks

@@ -144,11 +144,11 @@ def _divalent_of_conductivity(solution: Callable[[float], Solution], wanted: flo
             remedy="give a lower conductivity or a lower exchangeable sodium percentage",
             error=ModelRangeError,
         )
-    for _ in range(200):
+    middle, at = low, off_low
+    # Illinois steps close superlinearly, so that one of the two ends is always reached.
+    while abs(at) > 1e-13 and high - low > 1e-14:
         middle = (low * off_high - high * off_low) / (off_high - off_low)
         at = off(middle)
-        if abs(at) < 1e-13 or high - low < 1e-14:
-            break
         if at < 0:
             low, off_low, off_high = middle, at, 0.5 * off_high
         else:

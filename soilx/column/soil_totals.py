@@ -41,8 +41,7 @@ def inventory_of_totals(given: Values) -> Inventory:
     if "total_calcium" in given and abs(given["total_calcium"] - calcium) > 1e-6 * capacity:
         yields.append(
             f"calcium yields: {given['total_calcium']:.5g} mmol/kg reported, {calcium:.5g} taken, so that "
-            "charges "
-            "balance with sodium, CEC and anions as reported"
+            "charges balance with sodium, CEC and anions as reported"
         )
     defaults: Typed = ()
     if "bicarbonate_share" not in given:

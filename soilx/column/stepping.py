@@ -116,7 +116,17 @@ class Columns:
         layers = self.water.shape[1]
         flat = slice(number * layers, (number + 1) * layers)
         column = copy(self)
-        for name in ("held", "water", "drained", "residual", "capacity", "magnesium_selectivity", "dissolution", "wetted", "solid"):
+        for name in (
+            "held",
+            "water",
+            "drained",
+            "residual",
+            "capacity",
+            "magnesium_selectivity",
+            "dissolution",
+            "wetted",
+            "solid",
+        ):
             setattr(column, name, getattr(self, name)[own].copy())
         for name in ("totals", "selectivity", "concentrations", "exchanger", "inflowing"):
             setattr(column, name, getattr(self, name)[:, own].copy())
@@ -249,6 +259,8 @@ def advance(columns: Columns, *, volume: Array, inflow: Array, hours: Array) -> 
         columns.totals += entering * above - leaving * outflow
         filled = entering - leaving >= deficit * (1 - 1e-12)
         columns.water = np.where(filled, columns.drained, columns.water + (entering - leaving))
+    # what a whole displacement takes all of leaves a rounding error of either sign
+    np.maximum(columns.totals, 0.0, out=columns.totals)
     left, composition = leaving[:, -1].copy(), outflow[:, :, -1].copy()
     if columns.holding:
         _release(columns, wet=np.broadcast_to(entering > 0, columns.held.shape), hours=hours)
@@ -326,7 +338,11 @@ def _release(columns: Columns, *, wet: NDArray[np.bool_], hours: Array) -> None:
         start = columns.saturated_start
         if start is None:
             now = columns.past[-1]
-            start = Start(log_x=now.log_x.copy(), strength=now.strength.copy(), solid=np.zeros(now.solid.shape, dtype=bool))
+            start = Start(
+                log_x=now.log_x.copy(),
+                strength=now.strength.copy(),
+                solid=np.zeros(now.solid.shape, dtype=bool),
+            )
         sulfate, near = saturate(layers, start.take(index))
         start.log_x[index], start.strength[index], start.solid[index] = near.log_x, near.strength, near.solid
         columns.saturated_start = start

@@ -39,6 +39,8 @@ def sweep(
         )
         for first in range(0, len(numbers), CHUNK):
             chunk = numbers[first : first + CHUNK]
-            runs = leach_together([every[number] for number in chunk], extrapolate=extrapolate, keep_steps=keep_steps)
+            runs = leach_together(
+                [every[number] for number in chunk], extrapolate=extrapolate, keep_steps=keep_steps
+            )
             found.update(zip(chunk, runs, strict=True))
     return tuple(found[number] for number in range(len(every)))

@@ -77,8 +77,7 @@ def refuse_header(header: Sequence[str], fields: Sequence[Field], *, file: str) 
             unit = column.removeprefix(stem_of(field)).removeprefix("_") or "no unit"
             raise FileError(
                 f"{where}, {column}: has the wrong unit in its header ({unit}); the limit is this layout, "
-                "which takes "
-                f"{field.title} in {field.unit}; convert the numbers and write {field.column}."
+                f"which takes {field.title} in {field.unit}; convert the numbers and write {field.column}."
             )
         raise FileError(
             f"{where}, {column}: is not a column of this table; the columns are those of datapackage.json; "
@@ -88,8 +87,8 @@ def refuse_header(header: Sequence[str], fields: Sequence[Field], *, file: str) 
     for field in fields:
         if field.needed_by == always and field.column not in header:
             raise FileError(
-                f"{file}, row 1, column {field.column}: is missing; every row needs {field.title}"
-                f"{' in ' + field.unit if field.unit else ''}; add the "
+                f"{file}, row 1, column {field.column}: is missing; every row needs "
+                f"{field.title}{' in ' + field.unit if field.unit else ''}; add the "
                 f"column{close_to(field.column, header)}."
             )
 

@@ -189,8 +189,7 @@ class Water:
             if max(abs(solution.as_array() - Solution().as_array())) > NEUTRAL:
                 raise LimitError(
                     f"water {name}: is not what is counted as deionised here; the limit is ours, the name "
-                    "stands for 1e-4 "
-                    "mmol/L of every ion; give this water another name."
+                    "stands for 1e-4 mmol/L of every ion; give this water another name."
                 )
             return cls(name=name, solution=Solution())
         order = tuple((key, typed[key]) for key in WATER_FIELD if key in typed)

@@ -8,16 +8,13 @@ from typing import Final, Self
 from soilx.column.fields import Given, Typed, refuse_unknown, typed_text
 from soilx.column.water import DEIONISED, Water
 from soilx.errors import LimitError, UnitKindError, refuse, require
-from soilx.units import Ground, Kind, Quantity, read
+from soilx.units import Ground, Kind, read
 
 HOURS_PER_PORE_VOLUME: Final = 24.0
 """Time one pore volume takes to pass, unless given [h]; common practice, no published source."""
 
 MOST_PORE_VOLUMES: Final = 400.0
 MOST_PORTIONS: Final = 1000
-
-WettingLike = "str | Quantity | tuple[Given, Water] | Mapping[str, object] | Wetting"
-"""What `Scenario.of` takes for a wetting."""
 
 KEYS: Final = ("amount", "water", "hours", "collect", "evapotranspiration")
 
@@ -86,13 +83,13 @@ class Wetting:
     @classmethod
     def of(
         cls,
-        amount: Given,
+        amount: object,
         *,
         ground: Ground,
         water: Water = DEIONISED,
-        hours: Given | None = None,
-        collect: int | Given | None = None,
-        evapotranspiration: Given | None = None,
+        hours: object = None,
+        collect: object = None,
+        evapotranspiration: object = None,
     ) -> Self:
         """Wetting of a given ground, from text with units or quantities.
 
@@ -117,7 +114,7 @@ class Wetting:
         SoilxError
             If a unit is wrong or an amount is negative or absurd.
         """
-        typed = [("amount", typed_text(amount))]
+        typed = [("amount", typed_text(amount, name="amount"))]
         defaults: list[tuple[str, str]] = []
         volume = read(typed[0][1], Kind.WATER, name="water applied", ground=ground)
         pores = volume / ground.drained_water if ground.drained_water else 1.0
@@ -135,18 +132,18 @@ class Wetting:
             time = HOURS_PER_PORE_VOLUME * pores
             defaults.append(("hours", f"{time:.4g} h, {HOURS_PER_PORE_VOLUME:g} h a pore volume"))
         else:
-            typed.append(("hours", typed_text(hours)))
+            typed.append(("hours", typed_text(hours, name="hours")))
             time = read(typed[-1][1], Kind.TIME, name="hours")
         if collect is None:
             count = max(1, math.ceil(pores - 1e-9))
             portions = (volume / count,) * count
             defaults.append(("collect", f"{count}, a portion for each pore volume begun"))
         else:
-            typed.append(("collect", str(collect) if isinstance(collect, int) else typed_text(collect)))
+            typed.append(("collect", typed_text(collect, name="collect", plain=True)))
             portions = _portions(typed[-1][1], volume, ground)
         lost = 0.0
         if evapotranspiration is not None:
-            typed.append(("evapotranspiration", typed_text(evapotranspiration)))
+            typed.append(("evapotranspiration", typed_text(evapotranspiration, name="evapotranspiration")))
             lost = read(typed[-1][1], Kind.WATER, name="evapotranspiration", ground=ground)
         return cls(
             water=water,
@@ -182,8 +179,8 @@ def wetting_on(ground: Ground, given: object, *, collect: int | Given | None = N
         if not given.typed:
             raise LimitError(
                 "wetting: has no text to be read again from; the limit is ours, since pore volumes and "
-                "depths are "
-                "another amount on another soil; build it with Wetting.of, or write its amount as text."
+                "depths are another amount on another soil; build it with Wetting.of, or write its amount "
+                "as text."
             )
         parts = {**dict(given.typed), "water": given.water}
     elif isinstance(given, Mapping):
@@ -204,32 +201,13 @@ def wetting_on(ground: Ground, given: object, *, collect: int | Given | None = N
             'amount: is missing; a wetting is an amount of a water; write it like "4 pore_volume".'
         )
     return Wetting.of(
-        _given(parts["amount"], "amount"),
+        parts["amount"],
         ground=ground,
         water=water,
-        hours=None if parts.get("hours") is None else _given(parts["hours"], "hours"),
-        collect=_collect(collect if parts.get("collect") is None else parts["collect"]),
-        evapotranspiration=(
-            None
-            if parts.get("evapotranspiration") is None
-            else _given(parts["evapotranspiration"], "evapotranspiration")
-        ),
+        hours=parts.get("hours"),
+        collect=collect if parts.get("collect") is None else parts["collect"],
+        evapotranspiration=parts.get("evapotranspiration"),
     )
-
-
-def _given(value: object, name: str) -> Given:
-    if isinstance(value, str | Quantity):
-        return value
-    raise UnitKindError(
-        f"{name} = {value!r}: is a number without a unit, or no quantity at all; the limit is ours; "
-        'write text such as "4 pore_volume", or soilx.quantity(4, "pore_volume").'
-    )
-
-
-def _collect(value: object) -> int | Given | None:
-    if value is None or (isinstance(value, int) and not isinstance(value, bool)):
-        return value
-    return _given(value, "collect")
 
 
 def _portions(text: str, volume: float, ground: Ground) -> tuple[float, ...]:

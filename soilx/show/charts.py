@@ -48,7 +48,7 @@ def soil_columns(
     top = alt.param(name="esp_top", value=esp_top)
     bottom = alt.param(name="depth_bottom", value=depth_bottom)
     where = alt.X("arm:N", sort=_ARMS, axis=None, scale=alt.Scale(paddingInner=0.12, paddingOuter=0.02))
-    base = alt.Chart(_source("layers", layers))
+    base = alt.Chart(source("layers", layers))
     soil = base.mark_rect(stroke="currentColor", strokeOpacity=0.35, strokeWidth=0.5).encode(
         x=where,
         y=_depth("top_cm", grid=False),
@@ -66,14 +66,14 @@ def soil_columns(
         fontWeight="bold",
         fill=alt.ExprRef(f"datum.esp_pct > {WHITE_NUMBERS_ABOVE} * esp_top ? 'white' : 'black'"),
     ).encode(x=where, y=_depth("middle_cm", grid=False), text=alt.Text("esp_pct:Q", format=".1f"))
-    heads = alt.Chart(_source("columns", columns))
+    heads = alt.Chart(source("columns", columns))
     names = heads.mark_text(fontSize=15, fontWeight="bold", baseline="bottom").encode(
         x=where, y=alt.value(-8), text="arm:N"
     )
     outcome = heads.mark_text(fontSize=14, baseline="top").encode(
         x=where, y=alt.value(HEIGHT + 8), text="outcome:N"
     )
-    return _dressed(alt.layer(soil, numbers, names, outcome).add_params(top, bottom))
+    return dressed(alt.LayerChart(layer=[soil, numbers, names, outcome]).add_params(top, bottom))
 
 
 def exchangeable_sodium_by_depth(
@@ -99,12 +99,14 @@ def exchangeable_sodium_by_depth(
     top = alt.param(name="esp_top", value=esp_top)
     bottom = alt.param(name="depth_bottom", value=depth_bottom)
     sodium = alt.X("esp_pct:Q", title="Exchangeable sodium, %", scale=_from_zero_to("esp_top"))
-    began = alt.Chart(_source("start", start)).encode(x=sodium, y=_depth("middle_cm"))
+    began = alt.Chart(source("start", start)).encode(x=sodium, y=_depth("middle_cm"))
     begin = began.mark_line(stroke="currentColor", strokeDash=[2, 4], strokeWidth=1.5)
-    pair = _one_ion(_source("layers", layers), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
+    pair = _one_ion(source("layers", layers), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
     names = _names(pair, beside="datum.esp_pct < 0.7 * esp_top", shift="0")
-    return _dressed(
-        alt.layer(begin, *pair, *_names((began,), beside="true", shift="10"), *names).add_params(top, bottom)
+    return dressed(
+        alt.LayerChart(layer=[begin, *pair, *_names((began,), beside="true", shift="10"), *names]).add_params(
+            top, bottom
+        )
     )
 
 
@@ -128,7 +130,7 @@ def leachate_sodium(
     across = alt.param(name="water_top", value=water_top)
     up = alt.param(name="sodium_top", value=sodium_top)
     pair = _one_ion(
-        _source("leachate", leachate),
+        source("leachate", leachate),
         x=alt.X(
             "applied_pore_volumes:Q", title="Water applied, pore volumes", scale=_from_zero_to("water_top")
         ),
@@ -142,10 +144,10 @@ def leachate_sodium(
         beside="datum.applied_pore_volumes < 0.65 * water_top",
         shift="-12",
     )
-    return _dressed(alt.layer(*pair, *names).add_params(across, up))
+    return dressed(alt.LayerChart(layer=[*pair, *names]).add_params(across, up))
 
 
-def _source(name: str, records: Iterable[Record]) -> alt.InlineData:
+def source(name: str, records: Iterable[Record]) -> alt.InlineData:
     """Named data, so that a live view can swap it."""
     return alt.InlineData(values=list(records), name=name)
 
@@ -200,9 +202,9 @@ def _names(charts: Sequence[alt.Chart], *, beside: str, shift: str) -> tuple[alt
     return rim, shown.mark_text(**text)
 
 
-def _dressed(chart: alt.LayerChart) -> alt.LayerChart:
+def dressed(chart: alt.LayerChart) -> alt.LayerChart:
     """The chart as wide as its place, in type that is read from the back row, without colours of its own."""
-    return (
+    worn: alt.LayerChart = (
         chart.properties(
             width="container",
             height=HEIGHT,
@@ -224,3 +226,4 @@ def _dressed(chart: alt.LayerChart) -> alt.LayerChart:
             tickCount=5,
         )
     )
+    return worn

@@ -79,7 +79,8 @@ class Control(mo.ui.anywidget):
         """What a page layout places; a cell that reads only this is not run again when the value moves."""
         return mo.Html(self.text)
 
-    @property
-    def value(self) -> float:
+    # The base class gives every trait of its widget as a dictionary; a control has one number to give.
+    @property  # type: ignore[misc]
+    def value(self) -> float:  # type: ignore[override]
         """The number on the slider [unit]."""
         return float(self.widget.value)

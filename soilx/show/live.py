@@ -32,6 +32,7 @@ __all__ = [
     "Assumptions",
     "Control",
     "Drawn",
+    "DrawnChart",
     "LiveChart",
     "Sentence",
     "caution",
@@ -72,8 +73,46 @@ class Drawn:
     table: NumberTable
 
 
-class LiveChart(anywidget.AnyWidget):
+class DrawnChart(anywidget.AnyWidget):
     """A chart with its heading, a caption that carries the numbers, and the numbers as a table.
+
+    Parameters
+    ----------
+    heading : str
+        What is shown, with its unit where the drawing has no axis for it.
+    chart : altair.LayerChart
+        Built once; its data sources and parameters are named.
+    """
+
+    _css = (_STATIC / "chart.css").read_text(encoding="utf-8")
+    heading = traitlets.Unicode().tag(sync=True)
+    spec = traitlets.Dict().tag(sync=True)
+    content = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, heading: str, chart: alt.LayerChart) -> None:
+        super().__init__(_esm=_drawing_module(), heading=heading, spec=chart.to_dict())
+
+    def put(self, now: Drawn, *, setting: str = "") -> None:
+        """Put new records, axis ends, words and numbers into the chart that is on screen.
+
+        Parameters
+        ----------
+        now : Drawn
+            What changes with the setting.
+        setting : str
+            The setting in words, so that a page can tell one drawing from the next; the caption unless given.
+        """
+        self.content = {
+            "records": {name: list(rows) for name, rows in now.records.items()},
+            "signals": dict(now.signals),
+            "caption": now.caption,
+            "table": {"titles": now.table.titles, "rows": now.table.rows},
+            "setting": setting or now.caption,
+        }
+
+
+class LiveChart(DrawnChart):
+    """A chart of a pair of runs.
 
     Parameters
     ----------
@@ -85,13 +124,8 @@ class LiveChart(anywidget.AnyWidget):
         From runs by arm to what the chart needs of them.
     """
 
-    _css = (_STATIC / "chart.css").read_text(encoding="utf-8")
-    heading = traitlets.Unicode().tag(sync=True)
-    spec = traitlets.Dict().tag(sync=True)
-    content = traitlets.Dict().tag(sync=True)
-
     def __init__(self, heading: str, chart: alt.LayerChart, drawn: Callable[[tables.Arms], Drawn]) -> None:
-        super().__init__(_esm=_drawing_module(), heading=heading, spec=chart.to_dict())
+        super().__init__(heading, chart)
         self._drawn = drawn
 
     def show(self, *, treated: Run, untreated: Run) -> None:
@@ -103,13 +137,7 @@ class LiveChart(anywidget.AnyWidget):
             The same soil and water with gypsum and without.
         """
         now = self._drawn(tables.arms_of(treated=treated, untreated=untreated))
-        self.content = {
-            "records": {name: list(rows) for name, rows in now.records.items()},
-            "signals": dict(now.signals),
-            "caption": now.caption,
-            "table": {"titles": now.table.titles, "rows": now.table.rows},
-            "setting": sentences.setting(treated),
-        }
+        self.put(now, setting=sentences.setting(treated))
 
 
 def soil_columns() -> LiveChart:

@@ -42,11 +42,11 @@ def outcome(*, treated: Run, untreated: Run) -> str:
     if rate == 0:
         return (
             f"Without gypsum both columns are the same: after {water}, "
-            f"exchangeable sodium goes from {began:.1f}\N{NO-BREAK SPACE}% to {alone:.1f}\N{NO-BREAK SPACE}%."
+            f"exchangeable sodium goes from {_pct(began)} to {_pct(alone)}."
         )
     return (
-        f"With {rate:.2f} t/ha of pure gypsum and {water}, exchangeable sodium goes from {began:.1f}\N{NO-BREAK SPACE}% "
-        f"to {ended:.1f}\N{NO-BREAK SPACE}%; with the same water alone, to {alone:.1f}\N{NO-BREAK SPACE}%."
+        f"With {rate:.2f} t/ha of pure gypsum and {water}, exchangeable sodium goes from {_pct(began)} "
+        f"to {_pct(ended)}; with the same water alone, to {_pct(alone)}."
     )
 
 
@@ -59,9 +59,7 @@ def columns_caption(arms: Arms) -> str:
         The treated and the untreated column by name.
     """
     treated, untreated = arms[TREATED], arms[UNTREATED]
-    return (
-        f"Average {treated.final_esp_pct:.1f}\N{NO-BREAK SPACE}% with gypsum, {untreated.final_esp_pct:.1f}\N{NO-BREAK SPACE}% with none."
-    )
+    return f"Average {_pct(treated.final_esp_pct)} with gypsum, {_pct(untreated.final_esp_pct)} with none."
 
 
 def depth_caption(arms: Arms) -> str:
@@ -75,8 +73,8 @@ def depth_caption(arms: Arms) -> str:
     treated, untreated = arms[TREATED], arms[UNTREATED]
     with_gypsum, without = treated.final_esp_by_layer_pct, untreated.final_esp_by_layer_pct
     return (
-        f"Top to bottom: {with_gypsum[0]:.1f} to {with_gypsum[-1]:.1f}\N{NO-BREAK SPACE}% with gypsum, "
-        f"{without[0]:.1f} to {without[-1]:.1f}\N{NO-BREAK SPACE}% with none; {treated.initial_esp_pct:.1f}\N{NO-BREAK SPACE}% at the start."
+        f"Top to bottom: {with_gypsum[0]:.1f} to {_pct(with_gypsum[-1])} with gypsum, "
+        f"{without[0]:.1f} to {_pct(without[-1])} with none; {_pct(treated.initial_esp_pct)} at the start."
     )
 
 
@@ -128,3 +126,8 @@ def assumptions(*, treated: Run, untreated: Run) -> list[str]:
 
 def _rate(scenario: Scenario) -> float:
     return express(scenario.gypsum, Kind.GYPSUM_RATE, "t/ha", ground=scenario.ground)
+
+
+def _pct(value: float) -> str:
+    """A percentage that does not break before its sign."""
+    return f"{value:.1f}\N{NO-BREAK SPACE}%"

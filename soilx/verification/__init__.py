@@ -1,8 +1,8 @@
 """Published checks as data rows, and what re-runs them; the tests and `soilx verify` share both.
 
-*Gating* rows are values that were read in a text, computed with a general-purpose library or follow exactly, and that the
-model claims to reproduce. *Context* rows stand beside them with the difference shown: recalled values, rules of thumb,
-other people's soils. Nothing is ever tuned to a row.
+*Gating* rows are values that were read in a text, computed with a general-purpose library or follow exactly,
+and that the model claims to reproduce. *Context* rows stand beside them with the difference shown: recalled
+values, rules of thumb, other people's soils. Nothing is ever tuned to a row.
 """
 
 from collections.abc import Iterable

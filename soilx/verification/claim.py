@@ -33,8 +33,8 @@ OWN: Final = "soilx"
 """Source of a value that soilx computed itself; it is no outside check and never gates."""
 OWN_CITATION: Final = "soilx's own bracketed solver; nobody outside has confirmed it."
 
-# A printed half digit is a decimal fraction: without this slack the binary image of 0.05 would refuse a value on the
-# border.
+# A printed half digit is a decimal fraction: without this slack the binary image of 0.05 would refuse a value
+# on the border.
 _BINARY_SLACK: Final = 1e-12
 
 
@@ -57,8 +57,8 @@ class Claim:
     printed : str or mapping of str
         Exactly as printed, alone or by entry of a table.
     compute : callable
-        Calls the public functions of soilx with the inputs; returns a number or a word, or for a table a mapping
-        with the keys of `printed`.
+        Calls the public functions of soilx with the inputs; returns a number or a word, or for a table a
+        mapping with the keys of `printed`.
     unit : str
         Of printed and computed.
     tolerance : float or mapping, optional
@@ -172,9 +172,9 @@ class Verdict:
         Returns
         -------
         dict
-            id, claim, source, label, inputs, printed, computed, tolerance, ok, gating, and beside them topic, unit,
-            citation, difference, why_tolerance, note, failure. A table's values are mappings by entry; a band is a list
-            of its two ends; a number that does not exist is None.
+            id, claim, source, label, inputs, printed, computed, tolerance, ok, gating, and beside them topic,
+            unit, citation, difference, why_tolerance, note, failure. A table's values are mappings by entry;
+            a band is a list of its two ends; a number that does not exist is None.
         """
         claim = self.claim
 
@@ -224,7 +224,7 @@ def examine(claim: Claim) -> Verdict:
 
     Notes
     -----
-    A computation that raises is a check that failed: the verdict says so and the other claims are still examined.
+    A computation that raises is a check that failed: the verdict says so and the others are still examined.
     """
     try:
         computed = claim.compute(**claim.inputs)

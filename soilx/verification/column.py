@@ -51,7 +51,7 @@ def esp_of_pair(file: str) -> Mapping[str, float]:
 
 
 def strongly_sodic_pair() -> Mapping[str, float]:
-    """Sodium leached and left [mg/kg] of a strongly sodic soil, moistened and leached with four times its moisture."""
+    """Sodium leached and left [mg/kg] of a strongly sodic soil, leached with four times its moisture."""
     soil = Soil.of(
         name="strongly sodic",
         depth="15 cm",
@@ -110,7 +110,7 @@ def placements_by_water_needed(soil: str, gypsum: str, esp_pct: float, water: st
 
 
 def saturation_below_surface_gypsum(gypsum: str, water: str) -> float:
-    """Sulfate in the last water below surface-laid gypsum, as a share of gypsum's solubility, once the sand's own salt is gone."""
+    """Sulfate of water from below surface-laid gypsum, in sand rid of its salt, over gypsum's solubility."""
     sand = Soil.of(
         name="sand",
         depth="12 cm",
@@ -144,8 +144,10 @@ _STRONGLY_SODIC: Final = {
 CLAIMS: Final = (
     Claim(
         id="column.placement_order",
-        claim="Gypsum mixed in needs least water, then mixed into the top third, saturated gypsum water, gypsum laid "
-        "on the surface, water only.",
+        claim=(
+            "Gypsum mixed in needs least water, then mixed into the top third, saturated gypsum water, "
+            "gypsum laid on the surface, water only."
+        ),
         source="frenkel1989",
         label=Label.SEEN,
         inputs={"soil": "Bed 7", "gypsum": "3.0 g/kg", "esp_pct": 10.0, "water": "60 pore_volume"},
@@ -166,7 +168,9 @@ CLAIMS: Final = (
     ),
     Claim(
         id="column.water_to_dissolve",
-        claim="About 4 cm of water dissolve a dose of gypsum finer than 0.26 mm that is mixed into sodic soil.",
+        claim=(
+            "About 4 cm of water dissolve a dose of gypsum finer than 0.26 mm that is mixed into sodic soil."
+        ),
         source="hira_singh1980",
         label=Label.SEEN,
         inputs={"file": "block_c.toml"},
@@ -190,8 +194,10 @@ CLAIMS: Final = (
     ),
     Claim(
         id="column.strongly_sodic",
-        claim="Of about 1100 mg/kg sodium, four times the moisture takes about 300 and leaves about 800; with a full "
-        "rate of gypsum over 70 % leaves and about 270 stays.",
+        claim=(
+            "Of about 1100 mg/kg sodium, four times the moisture takes about 300 and leaves about 800; with"
+            " a full rate of gypsum over 70 % leaves and about 270 stays."
+        ),
         source="common_practice",
         label=Label.COMMON_PRACTICE,
         printed=_STRONGLY_SODIC,
@@ -211,7 +217,10 @@ CLAIMS: Final = (
         compute=sodium_of_pair,
         unit="mg/kg",
         gating=False,
-        note="Invented soil. Computed with the nested brackets, which share no code with the fast solver used here.",
+        note=(
+            "Invented soil. Computed with the nested brackets, which share no code with the fast solver "
+            "used here."
+        ),
     ),
     Claim(
         id="column.demo_pair_esp",
@@ -223,6 +232,9 @@ CLAIMS: Final = (
         compute=esp_of_pair,
         unit="%",
         gating=False,
-        note="Invented soil. Computed with the nested brackets, which share no code with the fast solver used here.",
+        note=(
+            "Invented soil. Computed with the nested brackets, which share no code with the fast solver "
+            "used here."
+        ),
     ),
 )

@@ -1,4 +1,4 @@
-"""Outside checks of electrical conductivity: single salts, limits at infinite dilution, temperature, rules of the trade."""
+"""Outside checks of electrical conductivity: single salts, infinite dilution, temperature, rules of thumb."""
 
 from collections.abc import Mapping
 from typing import Final
@@ -114,7 +114,7 @@ CLAIMS: Final = (
         unit="dS/m",
         tolerance=share_of(_SINGLE_SALTS, 0.05),
         why_tolerance=(
-            "5 %: the source's limiting conductivities and those used here differ by up to 4 %, and the source's "
+            "5 %: the source's limiting conductivities and those used here differ by up to 4 %, and its "
             "measurements scatter by a percent or so"
         ),
     ),
@@ -137,7 +137,9 @@ CLAIMS: Final = (
         compute=equivalent_conductivity_of,
         unit="S cm²/mol_c",
         tolerance=share_of(_AT_LIMIT, 1e-4),
-        why_tolerance="1e-4 of the value: at 1e-6 mmol/L the root law still takes a few thousandths of a percent",
+        why_tolerance=(
+            "1e-4 of the value: at 1e-6 mmol/L the root law still takes a few thousandths of a percent"
+        ),
     ),
     Claim(
         id="conductivity.temperature",
@@ -148,7 +150,9 @@ CLAIMS: Final = (
         printed=_TO_25,
         compute=temperature_factors,
         tolerance=dict.fromkeys(_TO_25, 0.0005) | {"35 factor": 0.0006},
-        why_tolerance="the printed digits, but at 35 °C: 0.82448 in full was rounded to 0.8245 and again to 0.825",
+        why_tolerance=(
+            "the printed digits, but at 35 °C: 0.82448 in full was rounded to 0.8245 and again to 0.825"
+        ),
     ),
     Claim(
         id="conductivity.charge_near_gypsum_saturation",

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from soilx.chemistry import cation_exchange, exchange_conventions
-from soilx.chemistry.cation_exchange import SELECTIVITY_RANGES, Selectivity
+from soilx.chemistry.cation_exchange import SELECTIVITY_RANGES
 from soilx.chemistry.ions import IONS
 from soilx.chemistry.soil_solution import sodium_adsorption_ratio
 from soilx.units import Kind, read
@@ -47,7 +47,7 @@ def conventions(gapon: tuple[str, ...], vanselow_at: tuple[float, ...]) -> Mappi
 
 
 def without_preference(points: tuple[tuple[float, float], ...]) -> Mapping[str, float]:
-    """Exchangeable sodium where the Vanselow coefficient is 1, by sodium's share and total charge [mol_c/L]."""
+    """Exchangeable sodium where the Vanselow coefficient is 1, by sodium share and charge [mol_c/L]."""
     return {
         f"{share:g} {charge:g}": float(
             exchange_conventions.vanselow_isotherm(
@@ -60,7 +60,7 @@ def without_preference(points: tuple[tuple[float, float], ...]) -> Mapping[str, 
 
 
 def on_dilution(sodium_share: float, charges: tuple[float, ...]) -> str:
-    """What exchangeable sodium does, by Gapon's equation, as total charge [mmol_c/L] falls at one sodium share."""
+    """What exchangeable sodium does as total charge [mmol_c/L] falls at one sodium share."""
     charge = np.array(sorted(charges, reverse=True))
     sar = sodium_adsorption_ratio(sodium_share * charge, (1 - sodium_share) * charge / 2, 0.0)
     steps = np.diff(cation_exchange.exchangeable_sodium_percentage(sar))
@@ -68,7 +68,7 @@ def on_dilution(sodium_share: float, charges: tuple[float, ...]) -> str:
 
 
 def vanselow_beside_gapon(cases: Mapping[str, tuple[float, float]]) -> Mapping[str, float]:
-    """Largest difference in ESP between a constant Vanselow coefficient and Gapon's equation, up to a SAR [%]."""
+    """Largest difference in ESP of a constant Vanselow coefficient from Gapon's equation, up to a SAR [%]."""
     found = {}
     for name, (coefficient, highest_sar) in cases.items():
         sar = np.linspace(0.0, highest_sar, 2001)
@@ -148,11 +148,16 @@ CLAIMS: Final = (
         inputs={"points": tuple(tuple(map(float, entry.split())) for entry in _NO_PREFERENCE)},
         printed=_NO_PREFERENCE,
         compute=without_preference,
-        note="Sodium and calcium on a bentonite at 298 K were read to be essentially congruent with this isotherm.",
+        note=(
+            "Sodium and calcium on a bentonite at 298 K were read to be essentially congruent with this "
+            "isotherm."
+        ),
     ),
     Claim(
         id="exchange.valence_dilution",
-        claim="At a fixed sodium share of the solution, exchangeable sodium falls as the solution is diluted.",
+        claim=(
+            "At a fixed sodium share of the solution, exchangeable sodium falls as the solution is diluted."
+        ),
         source="reeve_doering1966",
         label=Label.SEEN,
         inputs={"sodium_share": 0.6, "charges": (400.0, 200.0, 100.0, 50.0, 25.0, 12.5)},
@@ -165,10 +170,13 @@ CLAIMS: Final = (
         source="evangelou_phillips1987",
         label=Label.EXACT,
         inputs={"cases": {"K_V 1.61, SAR 17": (1.61, 17.0), "K_V 2.29, SAR 45": (2.29, 45.0)}},
-        printed={"K_V 1.61, SAR 17": "0–0.68", "K_V 2.29, SAR 45": "0–2.66"},
+        printed={"K_V 1.61, SAR 17": "0.00–0.68", "K_V 2.29, SAR 45": "0.00–2.66"},
         compute=vanselow_beside_gapon,
         unit="% of the capacity",
-        note="At most so much apart. That the two agree below E 0.2 was seen in the source; the figures are arithmetic.",
+        note=(
+            "At most so much apart. That the two agree below E 0.2 was seen in the source; the figures are "
+            "arithmetic."
+        ),
     ),
     Claim(
         id="exchange.sar_of_a_water",
@@ -213,19 +221,8 @@ CLAIMS: Final = (
         unit="%",
     ),
     Claim(
-        id="exchange.default_selectivity_is_published",
-        claim="Published slopes of exchangeable sodium against SAR run from 0.0085 (at 1057 meq/L) to 0.0163 (at 39).",
-        source="cjss1982",
-        label=Label.SEEN,
-        printed="0.0085–0.0163",
-        compute=lambda: Selectivity().sodium,
-        unit="(mmol/L)^-½",
-        gating=False,
-        note="Shown with the default slope, which is Handbook 60's.",
-    ),
-    Claim(
         id="exchange.published_range_on_screen",
-        claim="The range of the sodium selectivity shown on screens is the published one.",
+        claim="Slopes of exchangeable sodium against SAR were 0.0085 at 1057 and 0.0163 at 39 meq/L.",
         source="cjss1982",
         label=Label.SEEN,
         printed={"lowest": "0.0085", "highest": "0.0163"},
@@ -234,6 +231,7 @@ CLAIMS: Final = (
             "highest": SELECTIVITY_RANGES["sodium"].high,
         },
         unit="(mmol/L)^-½",
+        note="The range that is shown beside the sodium selectivity.",
     ),
     Claim(
         id="exchange.model_beside_the_line",
@@ -244,6 +242,8 @@ CLAIMS: Final = (
         compute=lambda: float(cation_exchange.exchangeable_sodium_percentage(13.0)),
         unit="%",
         gating=False,
-        note="Without the intercept the model's ESP is about 0.9 higher here, and 0 for a soil without sodium.",
+        note=(
+            "Without the intercept the model's ESP is about 1 higher here, and 0 for a soil without sodium."
+        ),
     ),
 )

@@ -69,10 +69,13 @@ def ion_activity_product() -> float:
     return gamma**2 * float(species.free[0]) * float(species.free[4]) * 1e-6
 
 
-def change_of_solubility(salt: str, strength: float) -> str:
-    """What a salt [mmol/L] does to the solubility of gypsum."""
-    change = solubility(salt, strength) - solubility()
-    return "rises" if change > 0 else "falls" if change < 0 else "stays"
+def change_of_solubility(salts: tuple[str, ...], strength: float) -> Mapping[str, str]:
+    """What salts [mmol/L] do to the solubility of gypsum."""
+    changes = {salt: solubility(salt, strength) - solubility() for salt in salts}
+    return {
+        salt: "rises" if change > 0 else "falls" if change < 0 else "stays"
+        for salt, change in changes.items()
+    }
 
 
 def slopes(temperatures_c: tuple[int, ...]) -> Mapping[str, float]:
@@ -109,7 +112,9 @@ CLAIMS: Final = (
         compute=masses,
         unit="g/mol, g/mol_c, %",
         tolerance={"molar mass": 0.0005, "equivalent": 0.00025, "calcium": 0.005},
-        why_tolerance="the equivalent follows from a molar mass kept to three decimals, which is half of ±0.0005",
+        why_tolerance=(
+            "the equivalent follows from a molar mass kept to three decimals, which is half of ±0.0005"
+        ),
     ),
     Claim(
         id="gypsum.solubility_published",
@@ -170,21 +175,12 @@ CLAIMS: Final = (
         unit="mmol/L",
     ),
     Claim(
-        id="gypsum.falls_in_sodium_sulfate",
-        claim="Solubility falls in sodium sulfate: the common ion.",
+        id="gypsum.common_ion",
+        claim="Solubility falls in sodium sulfate and in calcium salts.",
         source="gypsum_in_electrolytes",
         label=Label.SEEN,
-        inputs={"salt": "Na2SO4", "strength": 10.0},
-        printed="falls",
-        compute=change_of_solubility,
-    ),
-    Claim(
-        id="gypsum.falls_in_calcium_chloride",
-        claim="Solubility falls in calcium salts: the common ion.",
-        source="gypsum_in_electrolytes",
-        label=Label.SEEN,
-        inputs={"salt": "CaCl2", "strength": 10.0},
-        printed="falls",
+        inputs={"salts": ("Na2SO4", "CaCl2"), "strength": 10.0},
+        printed={"Na2SO4": "falls", "CaCl2": "falls"},
         compute=change_of_solubility,
     ),
     Claim(

@@ -1,4 +1,4 @@
-"""Values exactly as a source prints them: numbers, bands, words and whole tables, and how far off a computed one is."""
+"""Values exactly as a source prints them: numbers, bands, words, tables; and how far off another is."""
 
 import math
 import re
@@ -61,8 +61,8 @@ def table(text: str) -> dict[str, str]:
     Parameters
     ----------
     text : str
-        Rows of cells parted by blanks; the first row titles the columns, the first cell of a row is its title. "–"
-        stands where nothing is printed.
+        Rows of cells parted by blanks; the first row titles the columns, the first cell of a row is its
+        title. "–" stands where nothing is printed.
     """
     (_, *columns), *rows = (line.split() for line in text.strip().splitlines())
     return {

@@ -42,7 +42,10 @@ def gypsum_in_water(strength: str, water: str) -> float:
 CLAIMS: Final = (
     Claim(
         id="units.gypsum_per_acre_foot",
-        claim="One meq of sodium per 100 g over an acre-foot of soil asks for 1.7 short tons of gypsum per acre.",
+        claim=(
+            "One meq of sodium per 100 g over an acre-foot of soil asks for 1.7 short tons of gypsum per "
+            "acre."
+        ),
         source="ali2011",
         label=Label.SEEN,
         inputs={"sodium": "1 meq/100 g", **ACRE_FOOT, "unit": "short_ton/acre"},
@@ -72,14 +75,20 @@ CLAIMS: Final = (
     ),
     Claim(
         id="units.gypsum_for_part_of_the_sodium",
-        claim="15 cm of soil at 1.25 Mg/m³ that gives up 40 % of 10 cmol_c/kg sodium asks for 6.456 t/ha of gypsum.",
+        claim=(
+            "15 cm of soil at 1.25 Mg/m³ that gives up 40 % of 10 cmol_c/kg sodium asks for 6.456 t/ha of "
+            "gypsum."
+        ),
         source="homework_hectare",
         label=Label.EXACT,
         inputs={"sodium": "4 cmol_c/kg", "depth": "15 cm", "bulk_density": "1.25 Mg/m^3", "unit": "t/ha"},
         printed="6.456",
         compute=gypsum_over_dense_ground,
         unit="t/ha",
-        note="The question was seen, the answer is arithmetic: the answer printed with it doses for all the sodium.",
+        note=(
+            "The question was seen, the answer is arithmetic: the answer printed with it doses for all the "
+            "sodium."
+        ),
     ),
     Claim(
         id="units.gypsum_for_all_the_sodium_as_printed",
