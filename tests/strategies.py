@@ -35,7 +35,9 @@ def state_of_choices(choices: Mapping[str, Any]) -> dict[str, Array]:
     mg = divalent * c["magnesium_share"]
     ca = divalent - mg
     e_mg = e_d * c["magnesium_selectivity"] * mg / (ca + c["magnesium_selectivity"] * mg)
-    na, k = (e / s / e_d * root for e, s in ((e_na, c["sodium_selectivity"]), (e_k, c["potassium_selectivity"])))
+    na, k = (
+        e / s / e_d * root for e, s in ((e_na, c["sodium_selectivity"]), (e_k, c["potassium_selectivity"]))
+    )
     so4 = 0.5 * c["charge"] * c["sulfate_share"]
     others = c["charge"] * (1 - c["sulfate_share"])
     water, capacity = c["water"], c["capacity"]
@@ -77,7 +79,19 @@ def layers_of(given: Mapping[str, Any]) -> Layers:
     )
 
 
-def amounts(concentrations: Array, exchanger: Array, gypsum: Array, *, capacity: Array, water: Array) -> Array:
+ROWS = ("sodium", "potassium", "magnesium", "sulfate", "other_anions", "capacity", "water")
+
+
+def rows_of(layers: Layers) -> dict[str, Array]:
+    """What layers hold, by name."""
+    table = layers.table
+    selectivities = zip(SETTINGS[2:], (table[7], table[8], table[11]), strict=True)
+    return dict(zip(ROWS, table[:7], strict=True)) | dict(selectivities)
+
+
+def amounts(
+    concentrations: Array, exchanger: Array, gypsum: Array, *, capacity: Array, water: Array
+) -> Array:
     """Dissolved Ca, Mg, Na, K, SO4, then exchangeable Ca, Mg, Na, K, then gypsum, shape (10, n) [mmol/kg]."""
     exchangeable = capacity * exchanger / CATION_CHARGES[:, np.newaxis]
     return np.concatenate([water * concentrations, exchangeable, gypsum[np.newaxis]])
@@ -85,8 +99,9 @@ def amounts(concentrations: Array, exchanger: Array, gypsum: Array, *, capacity:
 
 def amounts_of(layers: Layers, found: Equilibrium) -> Array:
     """Amounts that the fast solver found."""
+    row = rows_of(layers)
     return amounts(
-        found.concentrations, found.exchanger, found.gypsum, capacity=layers.capacity, water=layers.water
+        found.concentrations, found.exchanger, found.gypsum, capacity=row["capacity"], water=row["water"]
     )
 
 
@@ -104,14 +119,16 @@ def reference_amounts(given: Mapping[str, float]) -> Array:
 
 def inventory(layers: Layers) -> Array:
     """Ca, Mg, Na, K, SO4 in all, calcium by charge balance, shape (5, n) [mmol/kg]."""
-    na, k = layers.monovalent
-    calcium = 0.5 * (layers.capacity + layers.other_anions - na - k) + layers.sulfate - layers.magnesium
-    return np.stack([calcium, layers.magnesium, na, k, layers.sulfate])
+    row = rows_of(layers)
+    spare = row["capacity"] + row["other_anions"] - row["sodium"] - row["potassium"]
+    calcium = 0.5 * spare + row["sulfate"] - row["magnesium"]
+    return np.stack([calcium, row["magnesium"], row["sodium"], row["potassium"], row["sulfate"]])
 
 
 def total_charge(layers: Layers) -> Array:
     """Negative charge of exchanger, anions and gypsum, shape (n,) [mmol_c/kg]."""
-    return layers.capacity + layers.other_anions + 2 * layers.sulfate
+    row = rows_of(layers)
+    return row["capacity"] + row["other_anions"] + 2 * row["sulfate"]
 
 
 def allowed(layers: Layers) -> Array:
@@ -137,9 +154,10 @@ def balance_errors(layers: Layers, found: Array) -> Array:
     scale = np.where(own > 1e-4 * charge, own, 1e-4 * charge)
     elements = np.abs(held - own) / scale
     cations = 2 * (found[0] + found[1]) + found[2] + found[3]
-    anions = 2 * found[4] + layers.other_anions
+    row = rows_of(layers)
+    anions = 2 * found[4] + row["other_anions"]
     neutrality = np.abs(cations - anions) / (cations + anions)
-    exchanger = np.abs((CATION_CHARGES[:, np.newaxis] * found[5:9]).sum(axis=0) / layers.capacity - 1)
+    exchanger = np.abs((CATION_CHARGES[:, np.newaxis] * found[5:9]).sum(axis=0) / row["capacity"] - 1)
     return np.concatenate([elements, neutrality[np.newaxis], exchanger[np.newaxis]]).max(axis=0)
 
 
@@ -178,7 +196,9 @@ def seeded_choices(seed: int, count: int) -> dict[str, Array]:
         return np.exp(rng.uniform(np.log(low), np.log(high), count))
 
     def one_of(*options: Array | float) -> Array:
-        return np.choose(rng.integers(len(options), size=count), np.broadcast_arrays(*options, np.zeros(count))[:-1])
+        return np.choose(
+            rng.integers(len(options), size=count), np.broadcast_arrays(*options, np.zeros(count))[:-1]
+        )
 
     return {
         "capacity": log(1.0, 600.0),
@@ -204,10 +224,8 @@ def seeded_layers(seed: int, count: int) -> Layers:
 
 def reference_given(layers: Layers, number: int) -> dict[str, float]:
     """Arguments of `equilibrate_reference` for one of many layers."""
-    row = [float(value) for value in layers.table[:, number]]
-    named = ("sodium", "potassium", "magnesium", "sulfate", "chloride", "capacity", "water")
-    given = dict(zip(named, row[:7], strict=True)) | {"bicarbonate": 0.0}
-    return given | dict(zip(SETTINGS[2:], (row[7], row[8], row[11]), strict=True))
+    given = {name: float(row[number]) for name, row in rows_of(layers).items()}
+    return {**given, "chloride": given.pop("other_anions"), "bicarbonate": 0.0}
 
 
 def plain_soil(**changes: str) -> Soil:
@@ -238,7 +256,7 @@ def waters(draw: st.DrawFn) -> Water:
         return DEIONISED
     charge = draw(_log(0.01, 60.0))
     sodium = draw(st.floats(0.0, 0.95))
-    sulfate = draw(st.floats(0.0, 0.5))
+    sulfate = draw(st.floats(0.0, min(0.5, 8.0 / charge)))  # below saturation with gypsum
     return Water.of(
         name="drawn",
         sodium=_number(charge * sodium, "mmol_c/L"),

@@ -204,7 +204,7 @@ def saturate(layers: Layers, start: Start, *, constants: AqueousConstants = CONS
     if cold.any():
         index = cold.nonzero()[0]
         plenty = layers.take(index)
-        plenty.table[3] = _PLENTY * plenty.water + plenty.capacity
+        plenty.table[3] = _PLENTY * plenty.water + plenty.table[5]
         found = equilibrate(plenty, constants=constants).start
         log_x[index], strength[index] = found.log_x, found.strength
     anions = layers.other_anions / layers.water
@@ -443,9 +443,10 @@ def _enter_saturation(layers: Layers, log_x: Array, constants: AqueousConstants)
 
 def _bracket_saturation(layers: Layers, constants: AqueousConstants) -> tuple[Array, Array]:
     """ln x and ionic strength near saturation, by halving the dissolved sulfate."""
-    spare = 0.5 * (layers.capacity + layers.other_anions - layers.monovalent[0] - layers.monovalent[1])
+    total_na, total_k, total_mg, _, other_anions, capacity, _, _, _, _, _, _ = layers.table
     # below this sulfate charge balance would leave no calcium
-    low = np.maximum(layers.magnesium - spare, 0.0) / layers.water * (1 + 1e-12)
+    least = total_mg - 0.5 * (capacity + other_anions - total_na - total_k)
+    low = np.maximum(least, 0.0) / layers.water * (1 + 1e-12)
     high = layers.sulfate / layers.water
     others = layers.other_anions / layers.water
     dry = np.zeros(layers.size, dtype=bool)

@@ -87,39 +87,19 @@ class Layers(NamedTuple):
         return int(self.table.shape[1])
 
     @property
-    def monovalent(self) -> Array:
-        """Total sodium and potassium, shape (2, n)."""
-        return self.table[0:2]
-
-    @property
-    def magnesium(self) -> Array:
-        """Total magnesium."""
-        return self.table[2]
-
-    @property
     def sulfate(self) -> Array:
-        """Total sulfate with solid gypsum."""
-        return self.table[3]
+        """Total sulfate with solid gypsum [mmol/kg]."""
+        return np.asarray(self.table[3])
 
     @property
     def other_anions(self) -> Array:
-        """Chloride and bicarbonate."""
-        return self.table[4]
-
-    @property
-    def capacity(self) -> Array:
-        """Cation exchange capacity."""
-        return self.table[5]
+        """Chloride and bicarbonate [mmol_c/kg]."""
+        return np.asarray(self.table[4])
 
     @property
     def water(self) -> Array:
-        """Water content."""
-        return self.table[6]
-
-    @property
-    def selectivity(self) -> Array:
-        """Gapon selectivities of sodium and potassium, shape (2, n)."""
-        return self.table[7:9]
+        """Water content [L/kg]."""
+        return np.asarray(self.table[6])
 
 
 def magnesium_dissolved(layers: Layers, divalent: Array, exchanged: Array) -> Array:
@@ -130,7 +110,8 @@ def magnesium_dissolved(layers: Layers, divalent: Array, exchanged: Array) -> Ar
     linear = water * divalent + HALF * capacity * preference * exchanged - excess * magnesium
     constant = magnesium * divalent
     # b + √(b² + 4ac): this form of the root does not cancel and holds for K_Mg = 1, where a = 0
-    return TWO * constant / (linear + np.sqrt(linear * linear + FOUR * excess * water * constant))
+    dissolved: Array = TWO * constant / (linear + np.sqrt(linear * linear + FOUR * excess * water * constant))
+    return dissolved
 
 
 class Prepared(NamedTuple):
@@ -267,7 +248,7 @@ def bracket_without_solid(layers: Layers, sulfate: Array) -> Array:
             above = (residual > 0) & (exchanged > 0)
             low = np.where(above, middle, low)
             high = np.where(above, high, middle)
-    return 0.5 * (low + high)
+    return np.asarray(0.5 * (low + high))
 
 
 @lru_cache(maxsize=8)

@@ -50,7 +50,7 @@ def saturation_index_reference(
         return -4 * constants.debye_hueckel_a * (root / (1 + root) - 0.3 * strength)
 
     def free_sulfate(strength: float) -> tuple[float, list[float]]:
-        gamma2 = 10.0 ** log_gamma2(strength)
+        gamma2 = math.pow(10.0, log_gamma2(strength))
         beta = [k * gamma2**power for k, power in zip(associations, powers, strict=True)]
 
         def surplus(free: float) -> float:

@@ -237,7 +237,7 @@ def debye_hueckel_a(temperature_c: ArrayLike = 25.0) -> Array:
     low, high = _A_TEMPERATURE[0], _A_TEMPERATURE[-1]
     if not np.all((temperature >= low) & (temperature <= high)):
         raise ModelRangeError(
-            f"temperature = {temperature_c} °C: is outside the table of the Debye–Hückel slope; "
+            f"temperature = {temperature} °C: is outside the table of the Debye–Hückel slope; "
             f"its limits are {low:g} and {high:g} °C; give a temperature between them."
         )
     return np.asarray(np.interp(temperature, _A_TEMPERATURE, _A_VALUE))
@@ -373,7 +373,7 @@ def speciate(
         monovalent = cations[2] + cations[3] + others
         new_strength = (4 * (free_cations[0] + free_cations[1] + new_sulfate) + monovalent) / 2000.0
         moved = np.abs(new_strength - strength) > 4e-15 * new_strength
-        moved |= np.abs(new_sulfate - free_sulfate) > 4e-15 * sulfate
+        moved |= np.abs(new_sulfate - free_sulfate) > 4e-15 * sulfate + 1e-300
         strength, free_sulfate = new_strength, new_sulfate
         if not np.any(moved):
             break

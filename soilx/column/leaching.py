@@ -241,8 +241,8 @@ def step(columns: Columns, schedules: Sequence[Schedule], *, keep_steps: bool) -
         hours[own, number] = schedule.hours
         dried[own, number] = schedule.evapotranspiration
         inflow[own, :, number] = schedule.inflow
-    drying = dried.any(axis=1)
-    watering = volume.any(axis=1)
+    drying = set(np.flatnonzero(dried.any(axis=1)).tolist())
+    watering = set(np.flatnonzero(volume.any(axis=1)).tolist())
 
     kept = longest + 1 if keep_steps else 2
     concentrations = np.empty((kept, 7, count, layers))
@@ -262,9 +262,9 @@ def step(columns: Columns, schedules: Sequence[Schedule], *, keep_steps: bool) -
     record(0)
     for number in range(longest):
         outlet[number] = columns.exchanger[NA, :, -1]
-        if drying[number]:
+        if number in drying:
             evaporate(columns, volume=dried[number])
-        if watering[number]:
+        if number in watering:
             # per kilogram of one layer, where volumes are per kilogram of the column
             left, composition = advance(
                 columns, volume=volume[number] * layers, inflow=inflow[number], hours=hours[number]

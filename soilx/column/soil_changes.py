@@ -7,7 +7,7 @@ from typing import Final
 from soilx.chemistry.cation_exchange import Selectivity
 from soilx.chemistry.layer_equilibrium import LayerState
 from soilx.column.inventory import Inventory
-from soilx.errors import ModelRangeError, refuse
+from soilx.errors import refuse
 
 ESP_TOLERANCE: Final = 1e-10
 """Distance from the wanted exchangeable sodium fraction at which the search stops."""
@@ -104,17 +104,14 @@ def inventory_at_sodium(
     low, off_low, high, off_high = 0.0, -fraction, fraction, at
     while off_high < 0 and most - high > 1e-6:
         low, off_low, high = high, off_high, 0.5 * (high + most)
-        try:
-            off_high = off(high)
-        except ModelRangeError:
-            break
+        off_high = off(high)
     if not off_high > 0:
         refuse(
             "exchangeable_sodium_percentage",
             100 * fraction,
             "%",
             wrong="is not reached beside this soil's solid gypsum",
-            limit=f"within the activity model its calcium lets it rise to {100 * (fraction + off_high):.3g} %",
+            limit=f"gypsum gives calcium, and it rises to {100 * (fraction + off_high):.3g} % there",
             remedy="choose a lower percentage, or a soil without native_gypsum",
         )
     share = _root(off, low, off_low, high, off_high)

@@ -94,7 +94,7 @@ class Columns:
 
     def inventory(self) -> Array:
         """What a kilogram of each column's soil holds, solid gypsum with it, shape (7, B) [mmol/kg]."""
-        held = self.totals.mean(axis=2)
+        held: Array = self.totals.mean(axis=2)
         gypsum = self.held.mean(axis=1)
         held[CA] += gypsum
         held[SO4] += gypsum
@@ -102,7 +102,7 @@ class Columns:
 
     def counted(self) -> Array:
         """The same, counted up from solution, exchanger and solid: what a balance is closed with, shape (7, B)."""
-        held = (self.water * self.concentrations).mean(axis=2)
+        held: Array = (self.water * self.concentrations).mean(axis=2)
         charge = np.array([2.0, 2.0, 1.0, 1.0])[:, np.newaxis]
         held[:4] += (self.capacity * self.exchanger).mean(axis=2) / charge
         gypsum = self.gypsum.mean(axis=1)
@@ -327,8 +327,9 @@ def _outflow(columns: Columns, inflow: Array) -> Array:
 def _release(columns: Columns, *, wet: NDArray[np.bool_], hours: Array) -> None:
     """Move gypsum from `held` into the reacting totals: at once, or by first order.
 
-    First order: in t hours dissolution covers 1 − exp(−kt) of the way to saturation, exchange included, as
-    far as there is gypsum.
+    First order: dissolution covers kt/(1 + kt) of the way to saturation in t hours, exchange included, as far
+    as there is gypsum. That is dg/dt = −k (c_sat − c) taken backward over the step, so that what comes off
+    surface-laid gypsum does not depend on how finely time and depth are cut.
     """
     slow = np.isfinite(columns.dissolution) & wet & (columns.held > 0)
     released = np.where(wet & ~slow, columns.held, 0.0)
@@ -346,8 +347,8 @@ def _release(columns: Columns, *, wet: NDArray[np.bool_], hours: Array) -> None:
         sulfate, near = saturate(layers, start.take(index))
         start.log_x[index], start.strength[index], start.solid[index] = near.log_x, near.strength, near.solid
         columns.saturated_start = start
-        way = -np.expm1(-(columns.dissolution * hours[:, np.newaxis]).reshape(-1)[index])
-        wanted = np.maximum(layers.water * sulfate - layers.sulfate, 0.0) * way
+        pace = (columns.dissolution * hours[:, np.newaxis]).reshape(-1)[index]
+        wanted = np.maximum(layers.water * sulfate - layers.sulfate, 0.0) * pace / (1.0 + pace)
         released.reshape(-1)[index] = np.minimum(wanted, columns.held.reshape(-1)[index])
     columns.held = columns.held - released
     columns.holding = bool(columns.held.any())

@@ -15,7 +15,14 @@ import marimo as mo
 from soilx.show import lesson_charts as charts
 from soilx.show.control import Control
 from soilx.show.lesson_counting import CATIONS, milligrams, sites
-from soilx.show.lesson_exchange import MOST_CALCIUM_PCT, MOST_THINNED, beaker, dilution, isotherm
+from soilx.show.lesson_exchange import (
+    MOST_CALCIUM_PCT,
+    MOST_THINNED,
+    beaker,
+    beside_thinned,
+    dilution,
+    isotherm,
+)
 from soilx.show.lesson_gypsum import (
     MOST_GYPSUM_G_PER_L,
     STEPS,
@@ -42,6 +49,7 @@ __all__ = [
     "after",
     "beaker",
     "beaker_chart",
+    "beside_thinned",
     "bibliography",
     "conventions",
     "conventions_chart",
@@ -109,7 +117,7 @@ def sites_chart() -> DrawnChart:
 def milligrams_chart() -> DrawnChart:
     """The charge of the same mass of four cations."""
     chart = charts.bars(
-        x="Charge, mmol_c/L (the same as meq/L)",
+        x="Charge, meq/L",
         x_top=45,
         colours={ion.name: ION_MARKS[ion.symbol].colour for ion in CATIONS},
         order=[ion.name for ion in CATIONS],
@@ -150,7 +158,7 @@ def root_chart() -> DrawnChart:
 def ratio_chart() -> DrawnChart:
     """Exchangeable sodium against the sodium adsorption ratio."""
     chart = charts.curves(
-        x="SAR of the water, (mmol/L)^½",
+        x="SAR of the water, √(mmol/L)",
         y="ESP of the clay, %",
         x_ends=(0, HIGHEST_SAR),
         y_ends=(0, 100),
@@ -180,7 +188,7 @@ def steps_chart() -> DrawnChart:
 def conventions_chart() -> DrawnChart:
     """Exchangeable sodium by three conventions."""
     chart = charts.curves(
-        x="SAR of the water, (mmol/L)^½",
+        x="SAR of the water, √(mmol/L)",
         y="ESP of the clay, %",
         x_ends=(0, HIGHEST_SAR),
         y_ends=(0, 100),

@@ -62,7 +62,7 @@ def sites(*, calcium: float) -> Drawn:
             f"Charge on = charge off = {taken}."
         ),
         table=NumberTable(
-            titles=("Ion", "Drawn", "Amount, mmol/kg", "Mass, mg/kg", "Charge, cmol_c/kg"),
+            titles=("Ion", "Drawn", "Amount, mmol/kg", "Mass, mg/kg", "Charge, meq/100 g"),
             rows=(
                 ("calcium, onto the clay", f"{settled}", f"{on:.0f}", f"{mass_on:.0f}", f"{charge_on:.1f}"),
                 ("sodium, off the clay", f"{released}", f"{off:.0f}", f"{mass_off:.0f}", f"{charge_off:.1f}"),
@@ -90,7 +90,7 @@ def milligrams(*, each_mg_per_l: float) -> Drawn:
     return Drawn(
         records={"bars": records},
         signals={},
-        caption=f"{each_mg_per_l:g} mg/L of each. Charge in mmol_c/L: {said}.",
+        caption=f"{each_mg_per_l:g} mg/L of each. Charge in meq/L: {said}.",
         table=NumberTable(
             titles=(
                 "Ion",
@@ -98,7 +98,7 @@ def milligrams(*, each_mg_per_l: float) -> Drawn:
                 "Molar mass, mg/mmol",
                 "Amount, mmol/L",
                 "Charge of one ion",
-                "Charge, mmol_c/L",
+                "Charge, meq/L",
             ),
             rows=tuple(
                 (

@@ -63,10 +63,10 @@ def isotherm(*, sodium_share_pct: float, guessed_pct: float | None = None) -> Dr
             ],
             "names": [
                 words(78, _beside_share(np.array([78.0]))[0], "on the clay", align="right", dy=-14),
-                words(60, 60.0, "same as in the water", align="right", dy=-6),
+                words(76, 76.0, "same as in the water", align="right", dy=-6),
             ],
             "now": [now(sodium_share_pct, held, f"{held:.1f} %", middle=60)],
-            "guess": guess(ASKED_SHARE_PCT, guessed_pct, middle=60),
+            "guess": guess(ASKED_SHARE_PCT, guessed_pct, align="right"),
         },
         signals={},
         caption=(
@@ -103,7 +103,7 @@ def beaker(*, calcium_pct: float, guessed_pct: float | None = None) -> Drawn:
                 words(58, start * 0.42, "if all left", align="right", dy=14),
             ],
             "now": [now(calcium_pct, here, f"{here:.1f} %", middle=200)],
-            "guess": guess(ASKED_CALCIUM_PCT, guessed_pct, middle=200),
+            "guess": guess(ASKED_CALCIUM_PCT, guessed_pct, align="right"),
         },
         signals={},
         caption=(
@@ -128,7 +128,7 @@ def dilution(*, thinned: float, guessed_pct: float | None = None) -> Drawn:
         The guess for ten times [%].
     """
     times = np.linspace(1.0, MOST_THINNED, 99)
-    held, whole = float(_beside_thinned(np.array([thinned]))[0]), float(_beside_thinned(np.array([1.0]))[0])
+    held, whole = beside_thinned(thinned=thinned), beside_thinned(thinned=1.0)
     listed = np.array([1.0, 2.0, 5.0, 10.0, 20.0, 50.0])
     sodium, calcium = STRONG_SODIUM / thinned, STRONG_CALCIUM / thinned
     share = 100 * sodium / (sodium + 2 * calcium)
@@ -149,7 +149,7 @@ def dilution(*, thinned: float, guessed_pct: float | None = None) -> Drawn:
                 ),
             ],
             "now": [now(thinned, held, f"{held:.1f} %", middle=30)],
-            "guess": guess(ASKED_THINNED, guessed_pct, middle=30),
+            "guess": guess(ASKED_THINNED, guessed_pct),
         },
         signals={},
         caption=(
@@ -162,7 +162,7 @@ def dilution(*, thinned: float, guessed_pct: float | None = None) -> Drawn:
                 "Thinned, times",
                 "Sodium, mmol/L",
                 "Calcium, mmol/L",
-                "SAR, (mmol/L)^½",
+                "SAR, √(mmol/L)",
                 "Sodium on the clay, %",
             ),
             (
@@ -181,6 +181,17 @@ def dilution(*, thinned: float, guessed_pct: float | None = None) -> Drawn:
 
 def _beside_share(share_pct: Array) -> Array:
     return exchangeable_sodium_percentage(sodium_adsorption_ratio_at_normality(WATER_CHARGE, share_pct / 100))
+
+
+def beside_thinned(*, thinned: float) -> float:
+    """Sodium on the clay beside the water of `dilution`, so many times thinner [% of the charge].
+
+    Parameters
+    ----------
+    thinned : float
+        How many times, 1 or more [1].
+    """
+    return float(_beside_thinned(np.array([thinned]))[0])
 
 
 def _left_in_beaker(calcium_pct: float) -> float:

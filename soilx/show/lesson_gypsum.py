@@ -53,7 +53,7 @@ def plateau(*, added_g_per_l: float, guessed_g_per_l: float | None = None) -> Dr
                 words(MOST_GYPSUM_G_PER_L, most, "dissolved", align="right", dy=16),
             ],
             "now": [now(added_g_per_l, dissolved, f"{dissolved:.2f} g", middle=6, kind="plain")],
-            "guess": guess(ASKED_GYPSUM_G_PER_L, guessed_g_per_l, middle=6),
+            "guess": guess(ASKED_GYPSUM_G_PER_L, guessed_g_per_l, align="right"),
         },
         signals={},
         caption=(

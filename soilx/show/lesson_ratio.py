@@ -72,7 +72,7 @@ def root(*, times: float, guessed_calcium_times: float | None = None) -> Drawn:
                 now(times, here[name], f"{here[name]:.1f} %", middle=2.2, kind=kind, dy=dy)
                 for name, kind, dy in zip(named, kinds, (-14, 15, 15), strict=True)
             ],
-            "guess": guess(ASKED_TIMES, ghost, middle=2.2),
+            "guess": guess(ASKED_TIMES, ghost, align="right"),
         },
         signals={},
         caption=(
@@ -119,8 +119,8 @@ def ratio(*, sar: float, guessed_pct: float | None = None) -> Drawn:
                 words(72, 72.0, "if both were one number", align="right", dy=-6),
                 words(HIGHEST_SAR, low(HIGHEST_SAR), "published clays", align="right", dy=14),
             ],
-            "now": [now(sar, held, f"ESP {held:.1f} %", middle=55)],
-            "guess": guess(ASKED_SAR, guessed_pct, middle=55),
+            "now": [now(sar, held, f"ESP {held:.1f} %", middle=65, dy=16)],
+            "guess": guess(ASKED_SAR, guessed_pct, align="right"),
         },
         signals={},
         caption=(
@@ -129,7 +129,7 @@ def ratio(*, sar: float, guessed_pct: float | None = None) -> Drawn:
         ),
         table=table(
             (
-                "SAR of the water",
+                "SAR of the water, √(mmol/L)",
                 "ESP, %",
                 "Lowest published, %",
                 "Highest published, %",
@@ -183,12 +183,12 @@ def conventions(*, agree_at_esp_pct: float) -> Drawn:
         },
         signals={},
         caption=(
-            f"Made to agree at ESP {agree_at_esp_pct:g} %: K_G {DEFAULT_SELECTIVITY.sodium:g} (mmol/L)^-½, "
+            f"Made to agree at ESP {agree_at_esp_pct:g} %: K_G {DEFAULT_SELECTIVITY.sodium:g} per √(mmol/L), "
             f"K_V {vanselow:.2f} and K_GT {gaines_thomas:.2f} mol/L. At SAR {ASKED_SAR:g} they say "
             f"{far['Gapon']:.1f}, {far['Vanselow']:.1f} and {far['Gaines–Thomas']:.1f} %."
         ),
         table=table(
-            ("SAR of the water", *(f"ESP, %: {name}" for name in by_name)),
+            ("SAR of the water, √(mmol/L)", *(f"ESP, %: {name}" for name in by_name)),
             ((f"{at:g}", *(f"{float(esp(at)):.2f}" for esp in by_name.values())) for at in listed),
         ),
     )

@@ -77,7 +77,7 @@ def now(x: float, y: float, text: str, *, middle: float, kind: str = "first", dy
     return words(x, y, text, align="left" if x < middle else "right", dy=dy, kind=kind)
 
 
-def guess(x: float, y: float | None, *, middle: float) -> list[Record]:
+def guess(x: float, y: float | None, *, align: str = "left", dy: int = -14) -> list[Record]:
     """Where the reader's guess lies; no row where there was none.
 
     Parameters
@@ -86,12 +86,10 @@ def guess(x: float, y: float | None, *, middle: float) -> list[Record]:
         Where the question asked, in the unit of the axis.
     y : float, optional
         The guess, in the unit of the axis.
-    middle : float
-        From here on there is more room on the left.
+    align, dy
+        As in `words`.
     """
-    if y is None:
-        return []
-    return [words(x, y, "your guess", align="left" if x < middle else "right", dy=14)]
+    return [] if y is None else [words(x, y, "your guess", align=align, dy=dy)]
 
 
 def table(titles: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> NumberTable:
