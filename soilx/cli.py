@@ -46,6 +46,9 @@ def run_command(arguments: Sequence[str]) -> int:
         code = commands.main(args=list(arguments), prog_name="soilx", standalone_mode=False)
     except click.exceptions.Abort:
         return BAD_INPUT
+    except SystemExit:
+        # click leaves by itself only where whoever reads has left: the rest is for nobody, and no error.
+        return DONE
     except click.ClickException as refusal:
         return _refuse(refusal.format_message())
     except (TargetError, ConvergenceError) as failure:

@@ -20,7 +20,7 @@ CATION_CHARGES = np.array([2.0, 2.0, 1.0, 1.0])
 
 
 def state_of_choices(choices: Mapping[str, Any]) -> dict[str, Array]:
-    """Totals, solution and exchanger of layers chosen by exchanger and salinity, so that every one is possible.
+    """Totals, solution and exchanger of layers chosen by exchanger and salinity, so that each is possible.
 
     The Gapon equations and electroneutrality fix the solution beside a given exchanger in closed form:
     2D + r√D = c with r = (E_Na/K_Na + E_K/K_K)/E_D. Without solid gypsum this is what the solver has to find.
@@ -132,32 +132,35 @@ def total_charge(layers: Layers) -> Array:
 
 
 def allowed(layers: Layers) -> Array:
-    """How far amounts may be off: 1e-9 of an inventory, and a floor for traces, shape (10, n) [mmol/kg].
+    """How far amounts may be off, shape (10, n) [mmol/kg].
 
-    A trace of calcium is a difference of large amounts: rounding alone leaves some 1e-14 of all charge. The
-    floor is a ten-thousandth of what is allowed to an ion that is not there at all.
+    1e-9 of an ion's inventory, or of all charge where there is none of it; and a floor for traces. Sodium,
+    potassium and magnesium are explicit, and rounding alone leaves 1e-14 of all charge in them. Calcium, and
+    sulfate beside gypsum, follow from electroneutrality: their error is that of all charge, 3e-11 at worst.
     """
     charge = total_charge(layers)
     own = inventory(layers)
-    scale = 1e-9 * np.where(own > 0, own, charge) + 1e-13 * charge
+    scale = 1e-9 * np.where(own > 0, own, charge)
+    scale[1:4] += 1e-13 * charge
+    scale[[0, 4]] += 1e-10 * charge
     return np.concatenate([scale, scale[:4], scale[4:]])
 
 
 def balance_errors(layers: Layers, found: Array) -> Array:
-    """Largest error of any balance: elements over inventory, and charge of the solution over its own."""
-    charge = total_charge(layers)
-    own = inventory(layers)
+    """Largest error of any balance over what is allowed, shape (n,).
+
+    Elements as above, charges of solution and exchanger to 1e-9 of their own.
+    """
     held = found[:5].copy()
     held[:4] += found[5:9]
     held[0] += found[9]
     held[4] += found[9]
-    scale = np.where(own > 1e-4 * charge, own, 1e-4 * charge)
-    elements = np.abs(held - own) / scale
-    cations = 2 * (found[0] + found[1]) + found[2] + found[3]
     row = rows_of(layers)
+    elements = np.abs(held - inventory(layers)) / allowed(layers)[:5]
+    cations = 2 * (found[0] + found[1]) + found[2] + found[3]
     anions = 2 * found[4] + row["other_anions"]
-    neutrality = np.abs(cations - anions) / (cations + anions)
-    exchanger = np.abs((CATION_CHARGES[:, np.newaxis] * found[5:9]).sum(axis=0) / row["capacity"] - 1)
+    neutrality = 1e9 * np.abs(cations - anions) / (cations + anions)
+    exchanger = 1e9 * np.abs((CATION_CHARGES[:, np.newaxis] * found[5:9]).sum(axis=0) / row["capacity"] - 1)
     return np.concatenate([elements, neutrality[np.newaxis], exchanger[np.newaxis]]).max(axis=0)
 
 
@@ -172,16 +175,17 @@ def _below_one(low: float, high: float) -> st.SearchStrategy[float]:
 CHOICES: dict[str, st.SearchStrategy[float]] = {
     "capacity": _log(1.0, 600.0),
     "water": _log(0.02, 2.0),
-    "sodium_share": st.one_of(_log(1e-9, 0.3), st.floats(0.0, 0.97), _below_one(1e-3, 0.1)),
+    "sodium_share": st.one_of(st.just(0.0), _log(1e-9, 0.3), st.floats(1e-9, 0.97), _below_one(1e-3, 0.1)),
     "potassium_share": st.one_of(st.just(0.0), _log(1e-6, 0.6)),
-    "magnesium_share": st.one_of(st.just(0.0), st.floats(0.0, 0.99), _below_one(1e-8, 0.1)),
+    "magnesium_share": st.one_of(st.just(0.0), st.floats(1e-9, 0.99), _below_one(1e-8, 0.1)),
     "sodium_selectivity": _log(0.004, 0.06),
     "potassium_selectivity": _log(0.02, 0.6),
     "magnesium_selectivity": st.one_of(st.just(1.0), _log(0.3, 3.0)),
     "charge": st.one_of(_log(6e-4, 1.0), _log(1.0, 700.0)),
-    "sulfate_share": st.one_of(st.just(0.0), st.just(1.0), st.floats(0.0, 1.0)),
+    # a trace of a trace, 1e-150 mmol/L, would try the brackets' arithmetic and nobody's soil
+    "sulfate_share": st.one_of(st.just(0.0), st.just(1.0), st.floats(1e-9, 1.0)),
     "chloride_share": st.one_of(st.just(0.0), st.just(1.0), st.floats(0.0, 1.0)),
-    "gypsum": st.one_of(st.just(0.0), _log(1e-6, 100.0)),
+    "gypsum": st.one_of(st.just(0.0), _log(1e-6, 20.0), _log(20.0, 300.0)),
 }
 
 layer_choices = st.fixed_dictionaries(CHOICES)
@@ -212,7 +216,7 @@ def seeded_choices(seed: int, count: int) -> dict[str, Array]:
         "charge": one_of(log(6e-4, 1.0), log(1.0, 700.0)),
         "sulfate_share": one_of(0.0, 1.0, rng.uniform(0, 1, count)),
         "chloride_share": one_of(0.0, 1.0, rng.uniform(0, 1, count)),
-        "gypsum": one_of(0.0, log(1e-6, 100.0)),
+        "gypsum": one_of(0.0, log(1e-6, 20.0), log(20.0, 300.0)),
     }
 
 
@@ -225,7 +229,7 @@ def seeded_layers(seed: int, count: int) -> Layers:
 def reference_given(layers: Layers, number: int) -> dict[str, float]:
     """Arguments of `equilibrate_reference` for one of many layers."""
     given = {name: float(row[number]) for name, row in rows_of(layers).items()}
-    return {**given, "chloride": given.pop("other_anions"), "bicarbonate": 0.0}
+    return {"chloride": given.pop("other_anions"), "bicarbonate": 0.0, **given}
 
 
 def plain_soil(**changes: str) -> Soil:

@@ -249,6 +249,18 @@ def test_main_leaves_with_the_exit_code__analytic(monkeypatch, capsys):
     assert "nowhere.toml" in capsys.readouterr().err
 
 
+def test_a_reader_that_leaves_early_is_no_error__analytic():
+    environment = os.environ | {"PYTHONPATH": str(Path(soilx.__file__).resolve().parents[1])}
+    reading, writing = os.pipe()
+    os.close(reading)
+    command = [sys.executable, "-m", "soilx.cli", "leach", str(PAIR)]
+    done = subprocess.run(
+        command, env=environment, stdout=writing, stderr=subprocess.PIPE, check=False, timeout=60
+    )
+    os.close(writing)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
 def test_json_refuses_what_is_no_number__analytic():
     with pytest.raises(ValueError, match="JSON"):
         cli.to_json({"sar": math.nan})

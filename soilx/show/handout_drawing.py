@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 from xml.etree import ElementTree
 
 import vl_convert
+
+from soilx.show.handout_text import plain
 
 WIDE: Final = 640
 NARROW: Final = 350
@@ -27,7 +29,7 @@ _SHAPES: Final = frozenset(
 )
 # The figure has one name that says it all; names of axes and marks would be read in its place.
 _SPOKEN: Final = re.compile(r"role|class|tabindex|pointer-events|cursor|aria-.*|on.*")
-_REFERENCE: Final = re.compile(r"url\(#(.+?)\)|^#(.+)$")
+_ELSEWHERE: Final = re.compile(r"url\((?!#)", re.IGNORECASE)
 
 Sized = tuple[float, float, str]
 
@@ -77,6 +79,7 @@ def _filled(spec: Mapping[str, Any], records: Mapping[str, Any], signals: Mappin
         if isinstance(part, list | tuple):
             return [visit(inner) for inner in part]
         if isinstance(part, str):
+            part = plain(part)
             for from_page, on_paper in _COLOURS:
                 part = part.replace(from_page, on_paper)
         return part
@@ -102,18 +105,17 @@ def _still(whole: ElementTree.Element, prefix: str) -> Iterator[ElementTree.Elem
         if shape not in _SHAPES or part.get("display") == "none":
             continue
         copy = ElementTree.Element(shape)
-        copy.text = part.text
+        copy.text, copy.tail = part.text, part.tail
         for key, value in part.attrib.items():
             name = _local(key)
-            if _SPOKEN.fullmatch(name) or (name == "href" and not value.startswith("#")):
-                continue
-            copy.set(name, f"{prefix}{value}" if name == "id" else _REFERENCE.sub(_named(prefix), value))
+            if name == "id":
+                copy.set(name, prefix + value)
+            elif name == "href" and value.startswith("#"):
+                copy.set(name, f"#{prefix}{value[1:]}")
+            elif not (name == "href" or _SPOKEN.fullmatch(name) or _ELSEWHERE.search(value)):
+                copy.set(name, value.replace("url(#", f"url(#{prefix}"))
         copy.extend(_still(part, prefix))
         yield copy
-
-
-def _named(prefix: str) -> Callable[[re.Match[str]], str]:
-    return lambda found: f"url(#{prefix}{found[1]})" if found[1] else f"#{prefix}{found[2]}"
 
 
 def _local(name: str) -> str:

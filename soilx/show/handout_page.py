@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-import re
+import math
 from collections.abc import Iterable, Sequence
 from importlib.resources import files
 from typing import Final
@@ -11,53 +11,23 @@ from typing import Final
 from latex2mathml.converter import convert
 
 from soilx.show.handout_drawing import Drawing
+from soilx.show.handout_text import verbatim, is_figure, plain, text
 from soilx.show.tables import NumberTable
 
 _STATIC: Final = files("soilx.show") / "static"
 
 #: A table of more rows than this is set as several short ones side by side, so that it fills paper in both
 #: directions.
-ROWS_IN_A_BLOCK: Final = 32
+ROWS_IN_A_BLOCK: Final = 25
+
+#: A table of more rows is scrolled on a screen; on paper it is whole.
+ROWS_IN_SIGHT: Final = 16
+
+#: Cells of so many letters at most are not broken.
+LETTERS_IN_A_LINE: Final = 15
 
 #: Rows of a chart's table at most; of a longer one every second, third, … row is shown, and it says so.
 MOST_ROWS: Final = 240
-
-# What would turn the text around it: overrides, embeddings, isolates and marks of direction; and what no page
-# may hold.
-_TURNING: Final = re.compile(
-    "[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]"
-)
-_RIGHT_TO_LEFT: Final = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
-_RIGHT_TO_LEFT_RUN: Final = re.compile(f"[{_RIGHT_TO_LEFT}]+(?:[\\s.,'\"()-]+[{_RIGHT_TO_LEFT}]+)*")
-_FIGURE: Final = re.compile(r"[−+-]?<?\d[\d.]*(e[+-]?\d+)?")
-
-
-def plain(value: object) -> str:
-    """Text without characters that no page may hold or that turn the direction of what follows them.
-
-    Parameters
-    ----------
-    value : object
-        Shown as its text; each character taken out leaves U+FFFD in its place, so that nobody wonders.
-    """
-    return _TURNING.sub("\N{REPLACEMENT CHARACTER}", str(value))
-
-
-def text(value: object) -> str:
-    """Text as a page can hold it whoever typed it: no markup, and right-to-left script in a place of its own.
-
-    Parameters
-    ----------
-    value : object
-        Shown as its text.
-    """
-    escaped = html.escape(plain(value), quote=True)
-    return _RIGHT_TO_LEFT_RUN.sub(lambda run: f"<bdi>{run[0]}</bdi>", escaped)
-
-
-def attribute(value: object) -> str:
-    """Text for between the double quotes of an attribute."""
-    return html.escape(plain(value), quote=True)
 
 
 def paragraph(value: object, *, look: str = "") -> str:
@@ -117,23 +87,36 @@ def table(numbers: NumberTable, *, caption: str) -> str:
         every = -(-len(rows) // MOST_ROWS)
         caption = f"{caption}; row {every}, {2 * every}, … of {len(rows)}"
         rows = rows[every - 1 :: every]
-    figures = [all(_FIGURE.fullmatch(cell) or not cell for cell in column) for column in zip(*rows, strict=True)]
-    blocks = [rows[at : at + ROWS_IN_A_BLOCK] for at in range(0, len(rows), ROWS_IN_A_BLOCK)]
+    columns = list(zip(*rows, strict=True))
+    looks = [
+        f' class="{" ".join(look)}"' if look else ""
+        for column in columns
+        for look in (
+            [*(["figure"] if all(map(is_figure, column)) else []), *(["short"] if _short(column) else [])],
+        )
+    ] or [""] * len(numbers.titles)
+    count = max(1, math.ceil(len(rows) / ROWS_IN_A_BLOCK))
+    height = math.ceil(len(rows) / count)
     drawn = "".join(
         _block(
             numbers.titles,
-            block,
-            figures=figures,
-            caption=caption if len(blocks) == 1 else f"{caption} (part {number} of {len(blocks)})",
+            rows[part * height : (part + 1) * height],
+            looks=looks,
+            caption=caption if count == 1 else f"{caption} (part {part + 1} of {count})",
         )
-        for number, block in enumerate(blocks, start=1)
+        for part in range(count)
     )
-    # The keyboard has to be able to scroll what does not fit.
-    return f'<div class="numbers" role="region" aria-label="{attribute(caption)}" tabindex="0">{drawn}</div>'
+    # What may not fit has to be scrolled by the keyboard too.
+    long = len(rows) > ROWS_IN_SIGHT
+    reached = f' role="group" aria-label="{verbatim(caption)}" tabindex="0"' if long or len(columns) > 3 else ""
+    return f'<div class="numbers{" long" if long else ""}"{reached}>{drawn}</div>'
 
 
-def _block(titles: Sequence[str], rows: Sequence[Sequence[str]], *, figures: Sequence[bool], caption: str) -> str:
-    looks = [' class="figure"' if figure else "" for figure in figures] or [""] * len(titles)
+def _short(column: Sequence[str]) -> bool:
+    return all(len(cell) <= LETTERS_IN_A_LINE for cell in column)
+
+
+def _block(titles: Sequence[str], rows: Sequence[Sequence[str]], *, looks: Sequence[str], caption: str) -> str:
     head = "".join(
         f'<th scope="col"{look}>{text(title)}</th>' for title, look in zip(titles, looks, strict=True)
     )
@@ -165,7 +148,7 @@ def figure(heading: str, drawing: Drawing, *, caption: str, numbers: NumberTable
     level : int
         Of the heading.
     """
-    name = attribute(f"Chart: {heading}. {caption}")
+    name = verbatim(f"Chart: {heading}. {caption}")
     drawn = "".join(
         f'<svg class="{look}" role="img" aria-label="{name}" viewBox="0 0 {width} {height}" '
         f'width="{width}" height="{height}">{marks}</svg>'
@@ -174,7 +157,7 @@ def figure(heading: str, drawing: Drawing, *, caption: str, numbers: NumberTable
     return (
         f"<section><h{level}>{text(heading)}</h{level}>"
         f"<figure>{drawn}<figcaption>{text(caption)}</figcaption></figure>"
-        f"{table(numbers, caption=f'The numbers of this chart: {heading}')}</section>"
+        f"{table(numbers, caption=f'The numbers of this chart: {numbers.caption or heading}')}</section>"
     )
 
 
@@ -222,4 +205,4 @@ def document(title: str, *parts: str) -> str:
 
 
 def _class(look: str) -> str:
-    return f' class="{attribute(look)}"' if look else ""
+    return f' class="{verbatim(look)}"' if look else ""

@@ -6,15 +6,18 @@ Each picture comes in two parts: a chart, built once (`sites_chart`), and the fu
 
 from __future__ import annotations
 
+import functools
 import html
-from collections.abc import Iterable
-from typing import Final
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+from typing import Any, Final
 
 import marimo as mo
 
 from soilx.show import lesson_charts as charts
+from soilx.show import lesson_sites
 from soilx.show.control import Control
-from soilx.show.lesson_counting import CATIONS, milligrams, sites
+from soilx.show.lesson_counting import CATIONS, mass_per_charge, milligrams, sites
 from soilx.show.lesson_exchange import (
     MOST_CALCIUM_PCT,
     MOST_THINNED,
@@ -28,6 +31,7 @@ from soilx.show.lesson_gypsum import (
     STEPS,
     plateau,
     solubility,
+    solubility_by_root,
     solubility_product,
     steps,
 )
@@ -57,6 +61,7 @@ __all__ = [
     "dilution_chart",
     "isotherm",
     "isotherm_chart",
+    "mass_per_charge",
     "milligrams",
     "milligrams_chart",
     "plateau",
@@ -71,12 +76,15 @@ __all__ = [
     "sites",
     "sites_chart",
     "solubility",
+    "solubility_by_root",
     "solubility_product",
     "steps",
     "steps_chart",
 ]
 
 _ON_CLAY: Final = "Sodium on the clay, % of its charge"
+_SAR: Final = "SAR of the water, √(mmol/L)"
+_ESP: Final = "ESP of the clay, %"
 _NEUTRAL: Final = "#767676"
 
 
@@ -106,91 +114,91 @@ def bibliography(keys: Iterable[str]) -> mo.Html:
         f"{' ' + html.escape(SOURCES[key].note) if SOURCES[key].note else ''}</li>"
         for key in keys
     )
-    return mo.Html(f'<ul class="soilx-sources">{items}</ul>')
+    return mo.Html(f'<ul style="list-style: disc; padding-left: 1.4em">{items}</ul>')
 
 
 def sites_chart() -> DrawnChart:
     """Clay with 24 sites, and the water above it."""
-    return DrawnChart("Each − is one charge of the clay", charts.sites())
+    return DrawnChart("Each − is one charge of the clay", _spec("sites"))
 
 
 def milligrams_chart() -> DrawnChart:
     """The charge of the same mass of four cations."""
-    chart = charts.bars(
-        x="Charge, meq/L",
-        x_top=45,
-        colours={ion.name: ION_MARKS[ion.symbol].colour for ion in CATIONS},
-        order=[ion.name for ion in CATIONS],
-    )
-    return DrawnChart("Charge in the same mass", chart)
+    return DrawnChart("Charge in the same mass", _spec("milligrams"))
 
 
 def isotherm_chart() -> DrawnChart:
     """Sodium on the clay against its share in the water."""
-    chart = charts.curves(
-        x="Sodium in the water, % of the dissolved charge", y=_ON_CLAY, x_ends=(0, 100), y_ends=(0, 100)
-    )
-    return DrawnChart("What the clay holds beside the water", chart)
+    return DrawnChart("What the clay holds beside the water", _spec("isotherm"))
 
 
 def beaker_chart() -> DrawnChart:
     """Sodium left in one beaker against the calcium added."""
-    chart = charts.curves(
-        x="Calcium added, % of the sodium's charge", y=_ON_CLAY, x_ends=(0, MOST_CALCIUM_PCT), y_ends=(0, 45)
-    )
-    return DrawnChart("One beaker, stirred until nothing changes", chart)
+    return DrawnChart("One beaker, stirred until nothing changes", _spec("beaker"))
 
 
 def dilution_chart() -> DrawnChart:
     """Sodium on the clay against the thinning of its water."""
-    chart = charts.curves(x="Thinned, times", y=_ON_CLAY, x_ends=(1, MOST_THINNED), y_ends=(0, 45))
-    return DrawnChart("The same water, thinner", chart)
+    return DrawnChart("The same water, thinner", _spec("dilution"))
 
 
 def root_chart() -> DrawnChart:
     """Sodium on the clay against sodium multiplied, for three ways to multiply calcium."""
-    chart = charts.curves(
-        x="Sodium in the water, times the first water", y=_ON_CLAY, x_ends=(1, MOST_TIMES), y_ends=(0, 45)
-    )
-    return DrawnChart("How much calcium keeps pace?", chart)
+    return DrawnChart("How much calcium keeps pace?", _spec("root"))
 
 
 def ratio_chart() -> DrawnChart:
     """Exchangeable sodium against the sodium adsorption ratio."""
-    chart = charts.curves(
-        x="SAR of the water, √(mmol/L)",
-        y="ESP of the clay, %",
-        x_ends=(0, HIGHEST_SAR),
-        y_ends=(0, 100),
-    )
-    return DrawnChart("SAR is of the water, ESP is of the clay", chart)
+    return DrawnChart("SAR is of the water, ESP is of the clay", _spec("ratio"))
 
 
 def plateau_chart() -> DrawnChart:
     """Gypsum dissolved against gypsum stirred in."""
-    chart = charts.curves(
-        x="Gypsum stirred in, g/L",
-        y="Gypsum dissolved, g/L",
-        x_ends=(0, MOST_GYPSUM_G_PER_L),
-        y_ends=(0, MOST_GYPSUM_G_PER_L + 1),
-    )
-    return DrawnChart("A litre of pure water at 25 °C", chart)
+    return DrawnChart("A litre of pure water at 25 °C", _spec("plateau"))
 
 
 def steps_chart() -> DrawnChart:
     """Solubility of gypsum as more of the chemistry is counted."""
-    chart = charts.bars(
-        x="Gypsum dissolved, mmol/L", x_top=30, colours=dict.fromkeys(STEPS, _NEUTRAL), order=STEPS
-    )
-    return DrawnChart("What each step adds", chart)
+    return DrawnChart("What each step adds", _spec("steps"))
 
 
 def conventions_chart() -> DrawnChart:
     """Exchangeable sodium by three conventions."""
-    chart = charts.curves(
-        x="SAR of the water, √(mmol/L)",
-        y="ESP of the clay, %",
-        x_ends=(0, HIGHEST_SAR),
-        y_ends=(0, 100),
-    )
-    return DrawnChart("One clay, three equations", chart)
+    return DrawnChart("One clay, three equations", _spec("conventions"))
+
+
+_AXES: Final[Mapping[str, tuple[str, str, tuple[float, float], tuple[float, float]]]] = MappingProxyType(
+    {
+        "isotherm": ("Sodium in the water, % of the dissolved charge", _ON_CLAY, (0, 100), (0, 100)),
+        "beaker": ("Calcium added, % of the sodium's charge", _ON_CLAY, (0, MOST_CALCIUM_PCT), (0, 45)),
+        "dilution": ("Thinned, times", _ON_CLAY, (1, MOST_THINNED), (0, 45)),
+        "root": ("Sodium in the water, times the first water", _ON_CLAY, (1, MOST_TIMES), (0, 45)),
+        "ratio": (_SAR, _ESP, (0, HIGHEST_SAR), (0, 100)),
+        "plateau": (
+            "Gypsum stirred in, g/L",
+            "Gypsum dissolved, g/L",
+            (0, MOST_GYPSUM_G_PER_L),
+            (0, MOST_GYPSUM_G_PER_L + 1),
+        ),
+        "conventions": (_SAR, _ESP, (0, HIGHEST_SAR), (0, 100)),
+    }
+)
+
+
+# Ten charts take a second to build: once a process, not once for everyone in a class.
+@functools.cache
+def _spec(name: str) -> dict[str, Any]:
+    if name in _AXES:
+        x, y, x_ends, y_ends = _AXES[name]
+        chart = charts.curves(x=x, y=y, x_ends=x_ends, y_ends=y_ends)
+    elif name == "sites":
+        chart = lesson_sites.sites()
+    elif name == "milligrams":
+        names = [ion.name for ion in CATIONS]
+        colours = {ion.name: ION_MARKS[ion.symbol].colour for ion in CATIONS}
+        chart = charts.bars(x="Charge, meq/L", x_top=45, colours=colours, order=names)
+    else:
+        neutral = dict.fromkeys(STEPS, _NEUTRAL)
+        chart = charts.bars(x="Gypsum dissolved, mmol/L", x_top=30, colours=neutral, order=STEPS)
+    spec: dict[str, Any] = chart.to_dict()
+    return spec

@@ -1,4 +1,4 @@
-"""Pictures of the exchange lesson: curves, bars, and the sites of clay; built once, then fed with records."""
+"""Pictures of the exchange lesson: curves and bars; built once, then fed with records."""
 
 from __future__ import annotations
 
@@ -14,37 +14,28 @@ from soilx.show.marks import ARM_DASHES, ION_MARKS, UNTREATED
 from soilx.show.tables import Record
 
 _SODIUM: Final = ION_MARKS["Na"]
-_CALCIUM: Final = ION_MARKS["Ca"]
 _PAPER: Final = "var(--background, Canvas)"
 _INK: Final = "currentColor"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """How one kind of curve is drawn: colour, lengths of line and gap [px], width [px]."""
+    """How one kind of curve is drawn: colour, lengths of line and gap [px]."""
 
     colour: str
     dash: tuple[int, ...]
-    width: float
 
 
 # What the clay holds is sodium, so its curves share sodium's colour; no dash here is an ion's but the first.
 LINES: Final[Mapping[str, Line]] = MappingProxyType(
     {
-        "first": Line(colour=_SODIUM.colour, dash=_SODIUM.dash, width=3),
-        "second": Line(colour=_SODIUM.colour, dash=ARM_DASHES[UNTREATED], width=3),
-        "third": Line(colour=_SODIUM.colour, dash=(2, 3), width=3),
-        "plain": Line(colour=_INK, dash=(1, 0), width=3),
-        "reference": Line(colour=_INK, dash=(2, 4), width=1.5),
+        "first": Line(colour=_SODIUM.colour, dash=_SODIUM.dash),
+        "second": Line(colour=_SODIUM.colour, dash=ARM_DASHES[UNTREATED]),
+        "third": Line(colour=_SODIUM.colour, dash=(2, 3)),
+        "plain": Line(colour=_INK, dash=(1, 0)),
+        "reference": Line(colour=_INK, dash=(2, 4)),
     }
 )
-
-SITES_ACROSS: Final = 12
-# Rows of the drawing from the top, in its own unit: water above, clay below, a heading over each.
-WATER_ROWS: Final = (1.0, 1.95)
-CLAY_ROWS: Final = (3.75, 4.85)
-_BOTTOM: Final = 5.5
-_SHORE: Final = 2.6
 
 
 def curves(
@@ -75,25 +66,15 @@ def curves(
         .mark_area(fill=_SODIUM.colour, fillOpacity=0.18)
         .encode(x=across, y=alt.Y("low:Q", title=y, scale=up_scale), y2="high:Q")
     )
-    lines = (
-        alt.Chart(source("curves", records))
-        .mark_line(clip=True)
-        .encode(
-            x=across,
-            y=up,
-            detail="line:N",
-            order="x:Q",
-            stroke=alt.Stroke(
-                "kind:N", legend=None, scale=_by_kind([line.colour for line in LINES.values()])
-            ),
-            strokeDash=alt.StrokeDash(
-                "kind:N", legend=None, scale=_by_kind([list(line.dash) for line in LINES.values()])
-            ),
-            strokeWidth=alt.StrokeWidth(
-                "kind:N", legend=None, scale=_by_kind([line.width for line in LINES.values()])
-            ),
-        )
-    )
+    drawn = alt.Chart(source("curves", records)).encode(x=across, y=up, detail="line:N", order="x:Q")
+    stroke = alt.Stroke("kind:N", legend=None, scale=_by_kind([line.colour for line in LINES.values()]))
+    dash = alt.StrokeDash("kind:N", legend=None, scale=_by_kind([list(line.dash) for line in LINES.values()]))
+    lines = [
+        drawn.transform_filter(f"datum.kind {which} 'reference'")
+        .mark_line(clip=True, strokeWidth=width)
+        .encode(stroke=stroke, strokeDash=dash)
+        for which, width in (("==", 1.5), ("!=", 3.0))
+    ]
     now = alt.Chart(source("now", ())).encode(x=across, y=up)
     rule = alt.Chart(source("now", ())).mark_rule(stroke=_INK, strokeOpacity=0.45).encode(x=across)
     point = now.mark_point(shape="circle", size=110, opacity=1, stroke=_PAPER, strokeWidth=2).encode(
@@ -106,7 +87,7 @@ def curves(
     names = alt.Chart(source("names", ())).encode(x=across, y=up)
     return dressed(
         alt.LayerChart(
-            layer=[band, lines, rule, *_texts(names), cross, *_texts(guess), point, *_texts(now, bold=True)]
+            layer=[band, *lines, rule, *_texts(names), cross, *_texts(guess), point, *_texts(now, bold=True)]
         )
     )
 
@@ -151,86 +132,6 @@ def bars(
                 drawn,
                 numbers.encode(x=across, text="text:N"),
                 titles.encode(x=alt.value(0), text="name:N"),
-            ]
-        )
-    )
-
-
-def sites(records: Iterable[Record] = ()) -> alt.LayerChart:
-    """Clay drawn as sites of one charge each, with the ions on them, under the water that holds the rest.
-
-    Parameters
-    ----------
-    records : iterable of dict
-        ``symbol`` ("Na" or "Ca"), ``left``, ``middle``, ``right`` (in sites), ``top``, ``row``, ``bottom``;
-        data source "ions".
-    """
-    x_scale = alt.Scale(domain=[0, SITES_ACROSS], nice=False)
-    y_scale = alt.Scale(domain=[0, _BOTTOM], nice=False, reverse=True)
-    place: dict[str, Any] = {"scale": y_scale, "axis": None}
-    grounds = alt.Chart(
-        alt.InlineData(
-            values=[
-                {"name": "In the water", "top": 0.0, "bottom": _SHORE, "heading": 0.32},
-                {"name": "On the clay", "top": _SHORE, "bottom": _BOTTOM, "heading": _SHORE + 0.42},
-            ]
-        )
-    )
-    ground = grounds.mark_rect(stroke=_INK, strokeOpacity=0.35).encode(
-        x=alt.value(0),
-        x2=alt.value(alt.ExprRef("width")),
-        y=alt.Y("top:Q", **place),
-        y2="bottom:Q",
-        fill=alt.Fill(
-            "name:N",
-            legend=None,
-            scale=alt.Scale(
-                domain=["In the water", "On the clay"], range=[ION_MARKS["Cl"].colour, "#8A3B12"]
-            ),
-        ),
-        fillOpacity=alt.value(0.16),
-    )
-    heading = grounds.mark_text(align="left", baseline="middle", fontSize=14, fontWeight="bold").encode(
-        x=alt.value(6), y=alt.Y("heading:Q", **place), text="name:N"
-    )
-    charges = (
-        alt.Chart(
-            alt.InlineData(
-                values=[{"x": at + 0.5, "y": row + 0.54} for row in CLAY_ROWS for at in range(SITES_ACROSS)]
-            )
-        )
-        .mark_text(text="−", fontSize=16, fontWeight="bold", baseline="middle")
-        .encode(x=alt.X("x:Q", scale=x_scale, axis=None), y=alt.Y("y:Q", **place))
-    )
-    ions = alt.Chart(source("ions", records))
-    words: dict[str, Any] = {
-        "fontSize": alt.ExprRef("width < 420 ? 11 : 14"),
-        "fontWeight": "bold",
-        "baseline": "middle",
-    }
-    at: dict[str, Any] = {"x": alt.X("middle:Q", scale=x_scale, axis=None), "y": alt.Y("row:Q", **place)}
-    sodium = ions.transform_filter("datum.symbol == 'Na'").encode(**at)
-    calcium = ions.transform_filter("datum.symbol == 'Ca'")
-    squares = calcium.mark_rect(fill=_CALCIUM.colour, cornerRadius=4).encode(
-        x=alt.X("left:Q", scale=x_scale, axis=None), x2="right:Q", y=alt.Y("top:Q", **place), y2="bottom:Q"
-    )
-    circles = sodium.mark_point(
-        shape=_SODIUM.marker,
-        fill=_SODIUM.colour,
-        stroke=None,
-        opacity=1,
-        size=alt.ExprRef(f"pow(min(0.9 * width / {SITES_ACROSS}, 36), 2)"),
-    )
-    return dressed(
-        alt.LayerChart(
-            layer=[
-                ground,
-                heading,
-                charges,
-                squares,
-                circles,
-                calcium.mark_text(text="Ca²⁺", fill="white", **words).encode(**at),
-                sodium.mark_text(text="Na⁺", fill="black", **words),
             ]
         )
     )

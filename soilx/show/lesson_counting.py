@@ -6,7 +6,7 @@ from typing import Final
 
 from soilx.chemistry.ions import CALCIUM, IONS, MAGNESIUM, POTASSIUM, SODIUM, Ion
 from soilx.errors import require
-from soilx.show.lesson_charts import CLAY_ROWS, SITES_ACROSS, WATER_ROWS
+from soilx.show.lesson_sites import CLAY_ROWS, SITES_ACROSS, WATER_ROWS
 from soilx.show.live import Drawn
 from soilx.show.tables import NumberTable, Record
 from soilx.units import Kind, express, quantity, read

@@ -121,6 +121,11 @@ def _solubility(sodium_sulfate: float) -> float:
     return gypsum_solubility(_salty(sodium=2 * sodium_sulfate, sulfate=sodium_sulfate))
 
 
+def solubility_by_root() -> float:
+    """Gypsum that the root of its solubility product says will dissolve [mmol/L]."""
+    return naive_gypsum_solubility()
+
+
 def solubility_product() -> float:
     """Ksp of gypsum as chemistry texts print it [(mol/L)²]."""
     return CONSTANTS.gypsum_ksp * 1e-6  # from (mmol/L)²

@@ -119,7 +119,7 @@ def ratio(*, sar: float, guessed_pct: float | None = None) -> Drawn:
                 words(72, 72.0, "if both were one number", align="right", dy=-6),
                 words(HIGHEST_SAR, low(HIGHEST_SAR), "published clays", align="right", dy=14),
             ],
-            "now": [now(sar, held, f"ESP {held:.1f} %", middle=65, dy=16)],
+            "now": [now(sar, held, f"ESP {held:.1f} %", middle=65)],
             "guess": guess(ASKED_SAR, guessed_pct, align="right"),
         },
         signals={},
@@ -183,8 +183,9 @@ def conventions(*, agree_at_esp_pct: float) -> Drawn:
         },
         signals={},
         caption=(
-            f"Made to agree at ESP {agree_at_esp_pct:g} %: K_G {DEFAULT_SELECTIVITY.sodium:g} per √(mmol/L), "
-            f"K_V {vanselow:.2f} and K_GT {gaines_thomas:.2f} mol/L. At SAR {ASKED_SAR:g} they say "
+            f"Made to agree at ESP {agree_at_esp_pct:g} %: Gapon's constant is "
+            f"{DEFAULT_SELECTIVITY.sodium:g} per √(mmol/L), Vanselow's {vanselow:.2f} and "
+            f"Gaines–Thomas's {gaines_thomas:.2f} mol/L. At SAR {ASKED_SAR:g} they say "
             f"{far['Gapon']:.1f}, {far['Vanselow']:.1f} and {far['Gaines–Thomas']:.1f} %."
         ),
         table=table(

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from importlib.resources import files
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import altair as alt
 import anywidget
@@ -80,8 +80,8 @@ class DrawnChart(anywidget.AnyWidget):
     ----------
     heading : str
         What is shown, with its unit where the drawing has no axis for it.
-    chart : altair.LayerChart
-        Built once; its data sources and parameters are named.
+    chart : altair.LayerChart or dict
+        Built once, or its specification; its data sources and parameters are named.
     """
 
     _css = (_STATIC / "chart.css").read_text(encoding="utf-8")
@@ -89,8 +89,9 @@ class DrawnChart(anywidget.AnyWidget):
     spec = traitlets.Dict().tag(sync=True)
     content = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, heading: str, chart: alt.LayerChart) -> None:
-        super().__init__(_esm=_drawing_module(), heading=heading, spec=chart.to_dict())
+    def __init__(self, heading: str, chart: alt.LayerChart | dict[str, Any]) -> None:
+        spec = chart if isinstance(chart, dict) else chart.to_dict()
+        super().__init__(_esm=_drawing_module(), heading=heading, spec=spec)
 
     def put(self, now: Drawn, *, setting: str = "") -> None:
         """Put new records, axis ends, words and numbers into the chart that is on screen.
@@ -106,7 +107,7 @@ class DrawnChart(anywidget.AnyWidget):
             "records": {name: list(rows) for name, rows in now.records.items()},
             "signals": dict(now.signals),
             "caption": now.caption,
-            "table": {"titles": now.table.titles, "rows": now.table.rows},
+            "table": asdict(now.table),
             "setting": setting or now.caption,
         }
 
@@ -165,7 +166,7 @@ def exchangeable_sodium_by_depth() -> LiveChart:
             table=tables.layer_table(arms),
         )
 
-    return LiveChart("The same by depth", charts.exchangeable_sodium_by_depth(), drawn)
+    return LiveChart("Exchangeable sodium by depth", charts.exchangeable_sodium_by_depth(), drawn)
 
 
 def leachate_sodium(*, most_water: float) -> LiveChart:
@@ -179,10 +180,11 @@ def leachate_sodium(*, most_water: float) -> LiveChart:
 
     def drawn(arms: tables.Arms) -> Drawn:
         records = tables.leachate_records(arms)
-        largest = max((float(record["sodium_mmol_per_l"]) for record in records), default=0.0)
+        concentrations = [float(record["sodium_mmol_per_l"]) for record in records]
         return Drawn(
             records={"leachate": records},
-            signals={"sodium_top": tables.axis_top(largest)},
+            # Without leachate the axis stays where it was.
+            signals={"sodium_top": tables.axis_top(max(concentrations))} if records else {},
             caption=sentences.leachate_caption(arms),
             table=tables.leachate_table(arms),
         )

@@ -6,7 +6,7 @@ An *arm* is one column of the demonstration, by the name the audience reads ("wi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeAlias
 
@@ -38,10 +38,13 @@ class NumberTable:
         One per column; the first column names the row.
     rows : tuple of tuple of str
         As printed.
+    caption : str
+        What all the numbers are, where the titles leave it out.
     """
 
     titles: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    caption: str = ""
 
 
 def arms_of(*, treated: Run, untreated: Run) -> dict[str, Run]:
@@ -174,30 +177,24 @@ def leachate_records(arms: Arms) -> list[Record]:
 
 
 def column_table(arms: Arms) -> NumberTable:
-    """What each column came to as a table, a row per arm.
+    """What each column came to as a table, a row per quantity and a column per arm.
 
     Parameters
     ----------
     arms : mapping of str to Run
         Runs of the same soil by the name of their column.
     """
+    records = column_records(arms)
+    quantities = (
+        ("Exchangeable sodium, average, %", "final_esp_pct", 2),
+        ("Sodium washed out, mg/kg", "sodium_leached_mg_per_kg", 0),
+        ("Sodium left, mg/kg", "sodium_left_mg_per_kg", 0),
+        ("Gypsum left, g/kg", "gypsum_left_g_per_kg", 2),
+    )
     return NumberTable(
-        titles=(
-            "Column",
-            "Exchangeable sodium, average, %",
-            "Sodium washed out, mg/kg",
-            "Sodium left, mg/kg",
-            "Gypsum left, g/kg",
-        ),
+        titles=("At the end", *arms),
         rows=tuple(
-            (
-                str(record["arm"]),
-                f"{record['final_esp_pct']:.2f}",
-                f"{record['sodium_leached_mg_per_kg']:.0f}",
-                f"{record['sodium_left_mg_per_kg']:.0f}",
-                f"{record['gypsum_left_g_per_kg']:.2f}",
-            )
-            for record in column_records(arms)
+            (title, *(f"{record[key]:.{digits}f}" for record in records)) for title, key, digits in quantities
         ),
     )
 
@@ -210,13 +207,12 @@ def layer_table(arms: Arms) -> NumberTable:
     arms : mapping of str to Run
         Runs of the same soil by the name of their column.
     """
-    records = layer_records(arms)
     return _side_by_side(
-        records,
+        layer_records(arms),
         row=lambda record: f"{record['top_cm']:.2f} to {record['bottom_cm']:.2f}",
         row_title="Depth, cm",
         value="esp_pct",
-        value_title="Exchangeable sodium, %",
+        caption="Exchangeable sodium, %",
         arms=arms,
     )
 
@@ -234,7 +230,7 @@ def leachate_table(arms: Arms) -> NumberTable:
         row=lambda record: f"{record['applied_pore_volumes']:.2f}",
         row_title="Water applied, pore volumes",
         value="sodium_mmol_per_l",
-        value_title="Sodium in the leachate, mmol/L",
+        caption="Sodium in the leachate, mmol/L",
         arms=arms,
     )
 
@@ -263,17 +259,18 @@ def _side_by_side(
     row: Callable[[Record], str],
     row_title: str,
     value: str,
-    value_title: str,
+    caption: str,
     arms: Iterable[str],
 ) -> NumberTable:
     """Records of several arms, one line for what they share."""
     lines: dict[str, dict[str, str]] = {}
     for record in records:
         lines.setdefault(row(record), {})[str(record["arm"])] = f"{record[value]:.2f}"
-    names: Sequence[str] = tuple(arms)
+    names = tuple(arms)
     return NumberTable(
-        titles=(row_title, *(f"{value_title}, {arm}" for arm in names)),
+        titles=(row_title, *names),
         rows=tuple((line, *(cells.get(arm, "") for arm in names)) for line, cells in lines.items()),
+        caption=caption,
     )
 
 

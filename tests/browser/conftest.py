@@ -94,6 +94,15 @@ def chromium() -> Iterator[Browser]:
             browser.close()
 
 
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say at the end, without being asked, that pages were not looked at and why."""
+    skipped = [report for report in terminalreporter.getreports("skipped") if "browser" in report.keywords]
+    if skipped:
+        terminalreporter.section(f"{len(skipped)} browser tests skipped")
+        for reason in sorted({str(report.longrepr[2]) for report in skipped}):
+            terminalreporter.write_line(reason)
+
+
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     pytest.importorskip("playwright.sync_api", reason="no playwright: pages are not looked at")

@@ -6,6 +6,7 @@ const TABLE_TITLE = "The numbers of this chart";
 function tableHtml(host, table) {
   host.replaceChildren();
   const element = document.createElement("table");
+  if (table.caption) element.createCaption().textContent = table.caption;
   const head = element.createTHead().insertRow();
   for (const title of table.titles) {
     const cell = document.createElement("th");
@@ -91,12 +92,22 @@ async function render({ model, el }) {
     figure.dataset.setting = content.setting;
     figure.dispatchEvent(new CustomEvent("soilx-drawn", { bubbles: true, composed: true, detail: content.setting }));
   };
+  // While one drawing is under way, later ones collapse into the latest.
+  let busy = false;
+  let behind = false;
   const draw = async () => {
-    const content = model.get("content");
-    for (const [name, value] of Object.entries(content.signals)) view.signal(name, value);
-    for (const [name, rows] of Object.entries(content.records)) view.data(name, rows.slice());
-    await view.runAsync();
-    words(content);
+    behind = true;
+    if (busy) return;
+    busy = true;
+    while (behind) {
+      behind = false;
+      const content = model.get("content");
+      for (const [name, value] of Object.entries(content.signals)) view.signal(name, value);
+      for (const [name, rows] of Object.entries(content.records)) view.data(name, rows.slice());
+      await view.runAsync();
+      words(content);
+    }
+    busy = false;
   };
   details.addEventListener("toggle", drawTable);
   model.on("change:content", draw);

@@ -17,6 +17,9 @@ function plain(value, digits) {
   return Number(value).toFixed(digits);
 }
 
+// A drag moves the slider sixty times a second; the model answers less often, and a queue would lag behind the hand.
+const PACE_MS = 30;
+
 // "cmol_c/kg" is written with a lowered c for the eye; the accessible name keeps the plain spelling.
 function lowered(unit) {
   return unit.split(/(_c)/).map((part) => {
@@ -62,10 +65,21 @@ function render({ model, el }) {
     typed.removeAttribute("aria-invalid");
     refusal.textContent = "";
   };
+  let pace = 0;
+  let waiting = false;
+  const post = () => {
+    waiting = false;
+    model.save_changes();
+    pace = setTimeout(() => {
+      pace = 0;
+      if (waiting) post();
+    }, PACE_MS);
+  };
   const send = (value) => {
     model.set("value", value);
-    model.save_changes();
     draw();
+    waiting = true;
+    if (!pace) post();
   };
   const takeTyped = () => {
     const text = typed.value.trim().replace(",", ".");
@@ -96,7 +110,11 @@ function render({ model, el }) {
   model.on("change:value", draw);
   draw();
   el.appendChild(group);
-  return () => model.off("change:value", draw);
+  return () => {
+    if (waiting) model.save_changes();
+    clearTimeout(pace);
+    model.off("change:value", draw);
+  };
 }
 
 export default { render };

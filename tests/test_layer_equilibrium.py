@@ -1,0 +1,363 @@
+"""One layer at equilibrium: the fast solver against the nested brackets, closed forms and balances."""
+
+from collections.abc import Mapping
+
+import numpy as np
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from soilx.chemistry.cation_exchange import Selectivity
+from soilx.chemistry.layer_equilibrium import (
+    _ROUGH,
+    Equilibrium,
+    Start,
+    _rough_saturation_index,
+    equilibrate,
+    equilibrate_inventory,
+    saturate,
+)
+from soilx.chemistry.layer_newton import Layers
+from soilx.chemistry.soil_solution import CONSTANTS, DAVIES_LIMIT, speciate
+from soilx.errors import ConvergenceError, LimitError, ModelRangeError
+from tests.strategies import (
+    allowed,
+    amounts_of,
+    balance_errors,
+    given_to_reference,
+    inventory,
+    layer_choices,
+    layers_of,
+    reference_amounts,
+    reference_given,
+    rows_of,
+    seeded_choices,
+    seeded_layers,
+    state_of_choices,
+    total_charge,
+)
+
+Array = NDArray[np.float64]
+
+
+def ionic_strength(layers: Layers, found: Equilibrium) -> Array:
+    others = layers.other_anions / layers.water
+    solution = np.concatenate([found.concentrations, others[np.newaxis], np.zeros((1, layers.size))])
+    return speciate(solution, extrapolate=True).ionic_strength
+
+
+def checked(layers: Layers, start: Start | None = None) -> Equilibrium:
+    """The equilibrium, after its balances and signs have been held to what every one has to be."""
+    found = equilibrate(layers, start)
+    held = amounts_of(layers, found)
+    assert np.isfinite(held).all()
+    assert held.min() >= 0
+    assert balance_errors(layers, held).max() < 1
+    return found
+
+
+def excess(layers: Layers, found: Equilibrium, wanted: Array) -> float:
+    """Largest difference, in units of what is allowed."""
+    return float((np.abs(amounts_of(layers, found) - wanted) / allowed(layers)).max())
+
+
+def within_the_activity_model(given_: Mapping[str, float]) -> Layers:
+    layers = layers_of(given_)
+    assume(ionic_strength(layers, equilibrate(layers))[0] <= DAVIES_LIMIT)
+    return layers
+
+
+@settings(max_examples=80, deadline=None)
+@given(layer_choices)
+def test_fast_solver_equals_the_nested_brackets__analytic(choices):
+    given_ = given_to_reference(choices)
+    layers = within_the_activity_model(given_)
+    found = checked(layers)
+    assert excess(layers, found, reference_amounts(given_)) < 1
+
+
+def test_a_seeded_grid_equals_the_nested_brackets__analytic():
+    """As many as the brackets' time allows; the next test takes the rest."""
+    layers = seeded_layers(11, 600)
+    found = checked(layers)
+    within = np.flatnonzero(ionic_strength(layers, found) <= DAVIES_LIMIT)
+    solid = found.gypsum[within] > 0
+    assert within.size > 500
+    assert 100 < solid.sum() < 400  # both kinds of layers are there
+    wanted = np.concatenate([reference_amounts(reference_given(layers, n)) for n in within], axis=1)
+    difference = np.abs(amounts_of(layers, found)[:, within] - wanted)
+    assert (difference / allowed(layers.take(within))).max() < 1
+    assert np.array_equal(wanted[9] > 0, solid)
+
+
+def test_a_seeded_grid_of_twenty_thousand_satisfies_every_equation__analytic():
+    """What makes an equilibrium: three exchange equations, and saturation where gypsum is solid, or less."""
+    layers = seeded_layers(10, 20_000)
+    found = checked(layers)
+    others = layers.other_anions / layers.water
+    solution = np.concatenate([found.concentrations, others[np.newaxis], np.zeros((1, layers.size))])
+    speciation = speciate(solution, extrapolate=True)
+    within = speciation.ionic_strength <= DAVIES_LIMIT
+    solid = found.gypsum > 0
+    assert within.sum() > 18_000
+    assert 4_000 < (solid & within).sum() < 14_000
+    index = speciation.gypsum_saturation_index
+    assert np.abs(index[solid & within]).max() < 1e-9
+    assert index[~solid & within].max() < 1e-9
+
+    row = rows_of(layers)
+    ca, mg, na, k, _ = found.concentrations
+    e_ca, e_mg, e_na, e_k = found.exchanger
+    root, e_d = np.sqrt(ca + mg), e_ca + e_mg
+    assert e_na * root == pytest.approx(row["sodium_selectivity"] * na * e_d, rel=1e-9, abs=1e-12)
+    assert e_k * root == pytest.approx(row["potassium_selectivity"] * k * e_d, rel=1e-9, abs=1e-12)
+    assert e_mg * ca == pytest.approx(row["magnesium_selectivity"] * mg * e_ca, rel=1e-9, abs=1e-12)
+
+
+@settings(max_examples=60, deadline=None)
+@given(layer_choices)
+def test_a_solution_beside_its_exchanger_is_found_again__analytic(choices):
+    """Gapon and electroneutrality give a state in closed form; without gypsum its totals lead back to it."""
+    choices = {**choices, "gypsum": 0.0}
+    state = state_of_choices(choices)
+    layers = within_the_activity_model(given_to_reference(choices))
+    found = checked(layers)
+    assume(found.gypsum[0] == 0)
+    assert found.exchanger[:, 0] == pytest.approx(state["exchanger"], rel=1e-7, abs=1e-12)
+    assert found.concentrations[:, 0] == pytest.approx(state["concentrations"], rel=1e-7, abs=1e-9)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    layer_choices,
+    st.floats(-14.0, -1.0).map(lambda power: 10.0**power),
+    st.sampled_from((-1.0, 0.0, 1.0)),
+)
+def test_gypsum_just_exhausted_switches_off_exactly__analytic(choices, by, side):
+    """With gypsum to spare the dissolved sulfate is that of saturation, whatever the solid: so much is the edge."""
+    layers = layers_of(given_to_reference({**choices, "gypsum": choices["gypsum"] + 50.0}))
+    plenty = checked(layers)
+    assume(plenty.gypsum[0] > 0)
+    assume(ionic_strength(layers, plenty)[0] <= DAVIES_LIMIT)
+    edge = layers.take(np.array([0]))
+    edge.table[3] = layers.water * plenty.concentrations[4] * (1 + side * by)
+    assume(inventory(edge)[0, 0] > 0)
+    cold, warm = checked(edge), checked(edge, plenty.start)
+    offset = side * by * layers.water[0] * plenty.concentrations[4, 0]
+    margin = allowed(edge)[9, 0]
+    for found in (cold, warm):
+        assert found.gypsum[0] == pytest.approx(max(offset, 0.0), abs=margin)
+        if abs(offset) > margin:  # nearer than that, rounding decides
+            assert (found.gypsum[0] > 0) == (side > 0)
+    assert excess(edge, warm, amounts_of(edge, cold)) < 1
+
+
+def test_wrong_starts_lead_to_the_same_equilibrium__analytic():
+    layers = seeded_layers(12, 3000)
+    cold = checked(layers)
+    within = np.flatnonzero(ionic_strength(layers, cold) <= DAVIES_LIMIT)
+    layers, start = layers.take(within), cold.start.take(within)
+    wanted = amounts_of(layers, cold_part := equilibrate(layers))
+    rng = np.random.default_rng(3)
+    others = rng.permutation(layers.size)
+    flat = np.full(layers.size, 0.05)
+    wrong = {
+        "its own": start,
+        "of other layers": start.take(others),
+        "as if all were saturated": Start(
+            log_x=start.log_x, strength=flat, solid=np.ones(layers.size, dtype=bool)
+        ),
+        "as if none were": Start(
+            log_x=start.log_x, strength=start.strength, solid=np.zeros(layers.size, dtype=bool)
+        ),
+        "the other way round": Start(log_x=start.log_x, strength=flat, solid=~cold_part.start.solid),
+        "nonsense": Start(
+            log_x=rng.uniform(-20, 20, layers.size),
+            strength=rng.uniform(1e-6, 2, layers.size),
+            solid=rng.random(layers.size) < 0.5,
+        ),
+    }
+    for name, begun in wrong.items():
+        before = begun.log_x.copy(), begun.strength.copy(), begun.solid.copy()
+        found = checked(layers, begun)
+        assert excess(layers, found, wanted) < 1, name
+        kept = (begun.log_x, begun.strength, begun.solid)
+        assert all(np.array_equal(a, b) for a, b in zip(before, kept, strict=True)), name
+
+
+def test_layers_do_not_see_each_other__conservation():
+    layers = seeded_layers(13, 400)
+    together = checked(layers)
+    within = ionic_strength(layers, together) <= DAVIES_LIMIT
+    order = np.random.default_rng(4).permutation(layers.size)
+    shuffled = equilibrate(layers.take(order))
+    whole = amounts_of(layers, together)
+    tolerance = allowed(layers)
+    apart = np.concatenate(
+        [
+            amounts_of(one, equilibrate(one))
+            for one in (layers.take(np.array([number])) for number in range(layers.size))
+        ],
+        axis=1,
+    )
+    back = np.empty_like(whole)
+    back[:, order] = amounts_of(layers.take(order), shuffled)
+    for other in (apart, back):
+        assert (np.abs(other - whole) / tolerance)[:, within].max() < 1
+
+
+@pytest.mark.parametrize(
+    "nothing",
+    [
+        {"potassium_share": 0.0},
+        {"magnesium_share": 0.0},
+        {"sulfate_share": 0.0, "gypsum": 0.0},
+        {"sulfate_share": 0.0, "chloride_share": 0.0},
+        {"sulfate_share": 1.0},
+        {"sodium_share": 0.0},
+        {"sodium_share": 0.0, "potassium_share": 0.0, "magnesium_share": 0.0},
+        {"potassium_share": 0.0, "magnesium_share": 0.0, "sulfate_share": 1.0, "gypsum": 30.0},
+        {"magnesium_selectivity": 1.0},
+    ],
+    ids=lambda nothing: " ".join(f"{key}={value:g}" for key, value in nothing.items()),
+)
+def test_layers_without_an_ion_equal_the_nested_brackets__analytic(nothing):
+    count = 40
+    choices = {**seeded_choices(14, count), **{key: np.full(count, value) for key, value in nothing.items()}}
+    for number in range(count):
+        given_ = given_to_reference({key: float(value[number]) for key, value in choices.items()})
+        layers = layers_of(given_)
+        found = checked(layers)
+        if ionic_strength(layers, found)[0] <= DAVIES_LIMIT:
+            assert excess(layers, found, reference_amounts(given_)) < 1
+        for name, amount in (("sodium", found.exchanger[2, 0]), ("potassium", found.exchanger[3, 0])):
+            assert (amount == 0) == (given_[name] == 0)
+
+
+def test_selectivity_of_magnesium_of_one_continues_its_neighbours__analytic():
+    """K_Mg = 1 makes a quadratic a line; beside it the quadratic has to give the same."""
+    choices = seeded_choices(15, 300)
+    found = []
+    for selectivity in (1 - 1e-10, 1.0, 1 + 1e-10):
+        choices["magnesium_selectivity"] = np.full(300, selectivity)
+        layers = layers_of({**choices, **state_of_choices({**choices, "magnesium_selectivity": np.ones(300)})})
+        found.append(amounts_of(layers, checked(layers)))
+    scale = allowed(layers)
+    assert (np.abs(found[0] - found[1]) / scale).max() < 1
+    assert (np.abs(found[2] - found[1]) / scale).max() < 1
+
+
+def test_rough_saturation_index_has_the_right_sign_beyond_its_margin__analytic():
+    """Solutions with the sulfate that saturates them, to rounding: the rough index there is its error."""
+    rng = np.random.default_rng(16)
+    count = 20_000
+    ranges = np.log([(0.05, 200.0), (1e-3, 700.0), (1e-3, 500.0), (1e-3, 400.0)])
+    cations = np.exp(rng.uniform(ranges[:, :1], ranges[:, 1:], (4, count)))
+    # the corner where the pairs are most of the sulfate, and the rough index is worst
+    cations[:, 0] = 7.63, 339.0, 0.01, 0.01
+    charge = 2 * cations[0] + 2 * cations[1] + cations[2] + cations[3]
+
+    def index(sulfate: Array) -> Array:
+        rest = np.maximum(charge - 2 * sulfate, 0.0)
+        return speciate(np.stack([*cations, sulfate, rest, 0 * rest]), extrapolate=True).gypsum_saturation_index
+
+    low, high = np.full(count, 1e-9), charge / 2
+    reached = index(high) > 0
+    for _ in range(45):
+        middle = 0.5 * (low + high)
+        over = index(middle) > 0
+        low, high = np.where(over, low, middle), np.where(over, middle, high)
+    rest = np.maximum(charge - 2 * high, 0.0)
+    found = speciate(np.stack([*cations, high, rest, 0 * rest]), extrapolate=True)
+    used = reached & (found.ionic_strength <= DAVIES_LIMIT)
+    assert used[0]
+    assert used.sum() > 2000
+    assert np.abs(found.gypsum_saturation_index[used]).max() < 1e-9
+    for rounds, margin in _ROUGH:
+        rough = _rough_saturation_index(cations, high, rest, CONSTANTS, rounds=rounds)
+        assert np.abs(rough[used]).max() < margin
+        # and the margin is not so wide that the rough index decides nothing
+        assert np.abs(rough[used]).max() > margin / 10
+
+
+def test_saturate_finds_what_gypsum_without_end_would_dissolve__analytic():
+    layers = seeded_layers(17, 1500)
+    rich = layers.take(np.arange(layers.size))
+    rich.table[3] += 300.0 + rows_of(layers)["capacity"]
+    wanted = checked(rich)
+    within = (ionic_strength(rich, wanted) <= DAVIES_LIMIT) & (wanted.gypsum > 0)
+    assert within.sum() > 1000
+    flat = np.full(layers.size, 0.05)
+    start = Start(
+        log_x=equilibrate(layers).start.log_x, strength=flat, solid=np.zeros(layers.size, dtype=bool)
+    )
+    cold, near = saturate(layers, start)
+    warm, _ = saturate(layers, near)
+    wrong, _ = saturate(layers, near.take(np.random.default_rng(5).permutation(layers.size)))
+    for found in (cold, warm, wrong):
+        assert found[within] == pytest.approx(wanted.concentrations[4, within], rel=1e-9)
+
+
+PLAIN = {
+    "sodium": 40.0,
+    "potassium": 5.0,
+    "magnesium": 15.0,
+    "sulfate": 1.0,
+    "chloride": 10.0,
+    "bicarbonate": 4.0,
+    "capacity": 140.0,
+    "water": 0.22,
+}
+
+
+def test_state_of_an_inventory_is_the_same_equilibrium__conservation():
+    state = equilibrate_inventory(**PLAIN, selectivity=Selectivity())
+    given_ = PLAIN | {
+        "sodium_selectivity": 0.01475,
+        "potassium_selectivity": 0.1051,
+        "magnesium_selectivity": 1.0,
+    }
+    wanted = reference_amounts(given_)[:, 0]
+    solution, exchanger = state.solution, state.exchanger
+    assert solution.as_array()[:5] * 0.22 == pytest.approx(wanted[:5], rel=1e-9)
+    assert (solution.cl, solution.hco3) == (pytest.approx(10 / 0.22), pytest.approx(4 / 0.22))
+    fractions = (exchanger.ca, exchanger.mg, exchanger.na, exchanger.k)
+    assert sum(fractions) == pytest.approx(1, abs=1e-12)
+    assert 140 * np.array(fractions) / (2, 2, 1, 1) == pytest.approx(wanted[5:9], rel=1e-9)
+    assert state.exchangeable_sodium_percentage == 100 * exchanger.na
+    assert abs(solution.charge_imbalance) < 1e-12
+
+
+@pytest.mark.parametrize(
+    ("changes", "error", "says"),
+    [
+        ({"sodium": 200.0}, LimitError, "calcium = -.* mmol/kg: charge balance leaves none"),
+        ({"magnesium": 56.0}, LimitError, "calcium"),
+        ({"sulfate": 0.0, "chloride": 0.0, "bicarbonate": 0.0}, LimitError, "anions = 0 mmol_c/kg"),
+        ({"chloride": 400.0}, ModelRangeError, "ionic strength = .* mol/L: the soil solution is too salty"),
+    ],
+)
+def test_impossible_inventories_are_refused__conservation(changes, error, says):
+    with pytest.raises(error, match=says):
+        equilibrate_inventory(**(PLAIN | changes), selectivity=Selectivity())
+
+
+def test_a_layer_that_cannot_be_is_refused_and_not_returned__conservation():
+    layers = seeded_layers(18, 3)
+    layers.table[0, 1] = 2 * total_charge(layers)[1]  # more sodium than exchanger and anions can hold
+    with pytest.raises(ConvergenceError, match="layers = 1: charge balance did not settle"):
+        equilibrate(layers)
+
+
+def test_comparisons_of_these_tests_can_fail__analytic():
+    layers = seeded_layers(19, 50)
+    found = equilibrate(layers)
+    held = amounts_of(layers, found)
+    for row in range(10):
+        moved = held.copy()
+        moved[row] += 3 * allowed(layers)[row]
+        assert excess(layers, found, moved) > 1
+    moved = held.copy()
+    moved[7] *= 1 + 1e-6
+    assert balance_errors(layers, moved).max() > 1
