@@ -223,7 +223,7 @@ def test_layers_do_not_see_each_other__conservation():
     ids=lambda nothing: " ".join(f"{key}={value:g}" for key, value in nothing.items()),
 )
 def test_layers_without_an_ion_equal_the_nested_brackets__analytic(nothing):
-    count = 40
+    count = 12
     choices = {**seeded_choices(14, count), **{key: np.full(count, value) for key, value in nothing.items()}}
     for number in range(count):
         given_ = given_to_reference({key: float(value[number]) for key, value in choices.items()})
@@ -251,7 +251,7 @@ def test_selectivity_of_magnesium_of_one_continues_its_neighbours__analytic():
 def test_rough_saturation_index_has_the_right_sign_beyond_its_margin__analytic():
     """Solutions with the sulfate that saturates them, to rounding: the rough index there is its error."""
     rng = np.random.default_rng(16)
-    count = 20_000
+    count = 8_000
     ranges = np.log([(0.05, 200.0), (1e-3, 700.0), (1e-3, 500.0), (1e-3, 400.0)])
     cations = np.exp(rng.uniform(ranges[:, :1], ranges[:, 1:], (4, count)))
     # the corner where the pairs are most of the sulfate, and the rough index is worst
@@ -272,7 +272,7 @@ def test_rough_saturation_index_has_the_right_sign_beyond_its_margin__analytic()
     found = speciate(np.stack([*cations, high, rest, 0 * rest]), extrapolate=True)
     used = reached & (found.ionic_strength <= DAVIES_LIMIT)
     assert used[0]
-    assert used.sum() > 2000
+    assert used.sum() > 1000
     assert np.abs(found.gypsum_saturation_index[used]).max() < 1e-9
     for rounds, margin in _ROUGH:
         rough = _rough_saturation_index(cations, high, rest, CONSTANTS, rounds=rounds)

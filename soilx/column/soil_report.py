@@ -1,10 +1,10 @@
 """A soil by its report: exchangeable cations and a saturation extract."""
 
 from collections.abc import Mapping
-from math import sqrt
 from typing import Final
 
-from soilx.chemistry.cation_exchange import Selectivity
+from soilx.chemistry.cation_exchange import Selectivity, implied_selectivity
+from soilx.chemistry.ions import IONS
 from soilx.chemistry.soil_solution import Solution
 from soilx.column.charges import CHARGE_DIFFERENCE_LIMIT, require_charge_balance
 from soilx.column.fields import COMMON_PRACTICE
@@ -129,14 +129,11 @@ def _require_bases_match(bases: float, capacity: float) -> None:
 
 def _implied(held: Mapping[str, float], dissolved: Mapping[str, float]) -> Selectivity | None:
     """Selectivities by which exchangeable and dissolved cations are in equilibrium; None if one is nil."""
-    if not all(value > 0 for value in (*held.values(), *dissolved.values())):
+    cations = [ion for ion in IONS.values() if ion.charge > 0]
+    if not all(phase[ion.name] > 0 for phase in (held, dissolved) for ion in cations):
         return None
-    exchanged = 2 * (held["calcium"] + held["magnesium"])
-    root = sqrt(dissolved["calcium"] + dissolved["magnesium"])
-    return Selectivity(
-        sodium=held["sodium"] / exchanged * root / dissolved["sodium"],
-        potassium=held["potassium"] / exchanged * root / dissolved["potassium"],
-        magnesium=held["magnesium"] / held["calcium"] * dissolved["calcium"] / dissolved["magnesium"],
+    return implied_selectivity(
+        [ion.charge * held[ion.name] for ion in cations], [dissolved[ion.name] for ion in cations]
     )
 
 
