@@ -367,8 +367,11 @@ def _(beaker_chart, beaker_guess, calcium_added_slider):
                 r"""
                 **The rule: exchange is a balance. It stops part-way, until water carries the sodium off.**
 
-                $$\frac{\text{Na}}{\sqrt{\text{Ca}}}\ \text{rises as sodium comes off, and so does}\
-                \frac{E_{\text{Na}}}{E_{\text{Ca}}}\ \text{at rest}$$
+                $$\frac{E_{\text{Na}}\downarrow}{E_{\text{Ca}}\uparrow} =
+                K_G\,\frac{\text{Na}\uparrow}{\sqrt{\text{Ca}\downarrow}}$$
+
+                Sodium comes off and calcium settles: the left side falls. Both change the water, and the
+                right side rises. Where the two sides meet, it stops.
 
                 **Notice.** Three times the calcium does not do three times the work. Pour the water off, take
                 fresh calcium water, and the exchange goes on. A draining soil does just that.
@@ -543,13 +546,16 @@ def _(root_chart, root_guess, sodium_times_slider):
                 r"""
                 **The rule: waters with the same Na/√Ca leave the clay the same.**
 
-                $$\frac{\text{Na}^2}{\text{Ca}}\ \text{decides, and so does its root}\quad
-                \text{SAR} = \frac{\text{Na}}{\sqrt{\text{Ca} + \text{Mg}}}$$
+                $$2\,\text{Na for 1 Ca}\ \Rightarrow\ \frac{\text{Na}^2}{\text{Ca}}\
+                \Rightarrow\ \frac{\text{Na}}{\sqrt{\text{Ca}}}$$
 
-                The square comes from part 1: two sodium for one calcium. All in mmol/L. With meq/L halve
-                first, then take the root: $\text{Na}/\sqrt{(\text{Ca}+\text{Mg})/2}$. It is the same number.
+                $$\text{SAR} = \frac{\text{Na}}{\sqrt{\text{Ca} + \text{Mg}}}$$
 
-                **Notice.** Only one line stays flat: where calcium grows with the square.
+                The square comes from part 1: two sodium for one calcium. The root undoes it. All in mmol/L.
+                With meq/L halve first, then take the root: $\text{Na}/\sqrt{(\text{Ca}+\text{Mg})/2}$. It
+                is the same number.
+
+                **Notice.** Only one line stays flat: where calcium grows with the square, *n*².
 
                 **Ask yourself.** Sodium is three times as much. How much calcium keeps the clay as it was?
 
@@ -707,7 +713,7 @@ def _(gypsum_added_slider, plateau_chart, plateau_guess):
                 r"""
                 **The rule: more gypsum lasts longer. It does not work faster.**
 
-                $$\text{CaSO}_4\cdot 2\,\text{H}_2\text{O (solid)} \rightleftharpoons
+                $$\text{CaSO}_4\cdot 2\,\text{H}_2\text{O} \rightleftharpoons
                 \text{Ca}^{2+} + \text{SO}_4^{2-} + 2\,\text{H}_2\text{O}$$
 
                 **Notice.** Once some gypsum is left on the bottom, the water is as strong as it gets. What
@@ -790,8 +796,9 @@ def _(salt_slider, steps_chart, steps_guess):
                 rf"""
                 **The rule: the product holds for activities of free ions, not for all that is dissolved.**
 
-                $$K_{{sp}} = \gamma^2\,[\text{{Ca}}^{{2+}}]\,[\text{{SO}}_4^{{2-}}],\qquad
-                \log\gamma = -4A\left(\frac{{\sqrt I}}{{1+\sqrt I}} - 0.3\,I\right)$$
+                $$K_{{sp}} = \gamma^2\,[\text{{Ca}}^{{2+}}]\,[\text{{SO}}_4^{{2-}}]$$
+
+                $$\log\gamma = -4A\left(\frac{{\sqrt I}}{{1+\sqrt I}} - 0.3\,I\right)$$
 
                 The first step: charged neighbours shield each ion, so that its activity is less than its
                 amount (γ below 1). The second: part of the calcium and sulfate swim as a pair, CaSO₄, which
@@ -873,8 +880,9 @@ def _(agreement_slider, conventions_chart, conventions_guess):
                 r"""
                 **The rule: a constant belongs to its equation. Convert it, never carry it over.**
 
-                $$K_G = \frac{E_{\text{Na}}\sqrt{\text{Ca}}}{E_{\text{Ca}}\,\text{Na}},\quad
-                K_{GT} = \frac{E_{\text{Ca}}\,\text{Na}^2}{E_{\text{Na}}^2\,\text{Ca}},\quad
+                $$K_G = \frac{E_{\text{Na}}\sqrt{\text{Ca}}}{E_{\text{Ca}}\,\text{Na}}$$
+
+                $$K_{GT} = \frac{E_{\text{Ca}}\,\text{Na}^2}{E_{\text{Na}}^2\,\text{Ca}},\quad
                 K_V = \frac{N_{\text{Ca}}\,\text{Na}^2}{N_{\text{Na}}^2\,\text{Ca}}$$
 
                 $$K_{GT} = \frac{1}{(1-E)\,K_G^2},\qquad K_V = \frac{1+E}{4\,(1-E)\,K_G^2}$$

@@ -1,4 +1,4 @@
-"""The commands: `soilx open`, `soilx leach`, `soilx verify`.
+"""The commands: `soilx open`, `soilx leach`, `soilx verify`, `soilx handout`.
 
 Exit codes: 0 done; 1 a check failed or a target cannot be reached; 2 bad input. What is not 0 says why,
 in one line on standard error.
@@ -156,6 +156,27 @@ def verify_claims(as_json: bool) -> int:
     click.echo(to_json([verdict.as_row() for verdict in verdicts]) if as_json else verdict_report(verdicts))
     failed = [verdict.claim.id for verdict in verdicts if verdict.claim.gating and not verdict.ok]
     return _refuse(f"{len(failed)} check(s) failed: {', '.join(failed)}", CHECK_FAILED) if failed else DONE
+
+
+@commands.command("handout")
+@click.argument("source", metavar="SCENARIO.toml|NOTEBOOK.py", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    "page",
+    metavar="PAGE.html",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="The page to write; an older one is replaced.",
+)
+def make_handout(source: Path, page: Path) -> int:
+    """Write a scenario, or a notebook (it is run), as one page that opens without a network and prints."""
+    # Charts take seconds to load: only who draws waits for them.
+    from soilx.show.handout import write_handout
+
+    size = write_handout(source, page)
+    click.echo(f"{page}: {size / 1000:.0f} kB")
+    return DONE
 
 
 def to_json(value: Any) -> str:

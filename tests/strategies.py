@@ -136,13 +136,13 @@ def allowed(layers: Layers) -> Array:
 
     1e-9 of an ion's inventory, or of all charge where there is none of it; and a floor for traces. Sodium,
     potassium and magnesium are explicit, and rounding alone leaves 1e-14 of all charge in them. Calcium, and
-    sulfate beside gypsum, follow from electroneutrality: their error is that of all charge, 3e-11 at worst.
+    sulfate beside gypsum, follow from electroneutrality: their error is that of all charge, 6e-12 at worst.
     """
     charge = total_charge(layers)
     own = inventory(layers)
     scale = 1e-9 * np.where(own > 0, own, charge)
     scale[1:4] += 1e-13 * charge
-    scale[[0, 4]] += 1e-10 * charge
+    scale[[0, 4]] += 3e-11 * charge
     return np.concatenate([scale, scale[:4], scale[4:]])
 
 

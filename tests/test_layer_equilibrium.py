@@ -23,6 +23,7 @@ from soilx.chemistry.soil_solution import CONSTANTS, DAVIES_LIMIT, speciate
 from soilx.errors import ConvergenceError, LimitError, ModelRangeError
 from tests.strategies import (
     allowed,
+    amounts,
     amounts_of,
     balance_errors,
     given_to_reference,
@@ -124,8 +125,15 @@ def test_a_solution_beside_its_exchanger_is_found_again__analytic(choices):
     layers = within_the_activity_model(given_to_reference(choices))
     found = checked(layers)
     assume(found.gypsum[0] == 0)
-    assert found.exchanger[:, 0] == pytest.approx(state["exchanger"], rel=1e-7, abs=1e-12)
-    assert found.concentrations[:, 0] == pytest.approx(state["concentrations"], rel=1e-7, abs=1e-9)
+    row = rows_of(layers)
+    wanted = amounts(
+        state["concentrations"][:, np.newaxis],
+        state["exchanger"][:, np.newaxis],
+        np.zeros(1),
+        capacity=row["capacity"],
+        water=row["water"],
+    )
+    assert excess(layers, found, wanted) < 1
 
 
 @settings(max_examples=60, deadline=None)
@@ -135,7 +143,7 @@ def test_a_solution_beside_its_exchanger_is_found_again__analytic(choices):
     st.sampled_from((-1.0, 0.0, 1.0)),
 )
 def test_gypsum_just_exhausted_switches_off_exactly__analytic(choices, by, side):
-    """With gypsum to spare the dissolved sulfate is that of saturation, whatever the solid: so much is the edge."""
+    """Beside gypsum to spare the dissolved sulfate is that of saturation: with just so much, none is left."""
     layers = layers_of(given_to_reference({**choices, "gypsum": choices["gypsum"] + 50.0}))
     plenty = checked(layers)
     assume(plenty.gypsum[0] > 0)
@@ -241,7 +249,9 @@ def test_selectivity_of_magnesium_of_one_continues_its_neighbours__analytic():
     found = []
     for selectivity in (1 - 1e-10, 1.0, 1 + 1e-10):
         choices["magnesium_selectivity"] = np.full(300, selectivity)
-        layers = layers_of({**choices, **state_of_choices({**choices, "magnesium_selectivity": np.ones(300)})})
+        layers = layers_of(
+            {**choices, **state_of_choices({**choices, "magnesium_selectivity": np.ones(300)})}
+        )
         found.append(amounts_of(layers, checked(layers)))
     scale = allowed(layers)
     assert (np.abs(found[0] - found[1]) / scale).max() < 1
@@ -260,7 +270,9 @@ def test_rough_saturation_index_has_the_right_sign_beyond_its_margin__analytic()
 
     def index(sulfate: Array) -> Array:
         rest = np.maximum(charge - 2 * sulfate, 0.0)
-        return speciate(np.stack([*cations, sulfate, rest, 0 * rest]), extrapolate=True).gypsum_saturation_index
+        return speciate(
+            np.stack([*cations, sulfate, rest, 0 * rest]), extrapolate=True
+        ).gypsum_saturation_index
 
     low, high = np.full(count, 1e-9), charge / 2
     reached = index(high) > 0

@@ -29,7 +29,7 @@ Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
 SETTLED: Final = 1e-5
-"""A Newton step this small, in ln x or relative in I, leaves an error of about its square."""
+"""A Newton step this small, in ln x, ln √D or relative in I, leaves an error of about its square."""
 
 _NEAR: Final = 0.2
 """A joint Newton step larger than this, in ln x or relative in I, is not taken as it is."""
@@ -143,8 +143,8 @@ def prepare(layers: Layers) -> Prepared:
 
 def charge_residual(
     layers: Layers, prepared: Prepared, log_x: Array, anions: Array
-) -> tuple[Array, Array, Array]:
-    """ln of cation over anion charge in solution, its slope in ln x, and E_D.
+) -> tuple[Array, Array, Array, Array]:
+    """ln of cation over anion charge in solution, its slope in ln x, E_D, and the slope of ln √D.
 
     Parameters
     ----------
@@ -172,8 +172,9 @@ def charge_residual(
     per_x = exchanged / x
     double = TWO * per_x * per_x
     cations = monovalent + double
-    slope = (d_monovalent + TWO * double * (per_capacity * d_monovalent / exchanged - ONE)) / cations
-    return np.log(cations / anions), slope, exchanged
+    d_root = per_capacity * d_monovalent / exchanged - ONE
+    slope = (d_monovalent + TWO * double * d_root) / cations
+    return np.log(cations / anions), slope, exchanged, d_root
 
 
 def solve_without_solid(
@@ -201,9 +202,10 @@ def solve_without_solid(
     anions = prepared.anions + TWO * sulfate
     with np.errstate(all="ignore"):  # a layer that leaves the domain is returned as failed
         for _ in range(rounds):
-            residual, slope, exchanged = charge_residual(layers, prepared, log_x, anions)
+            residual, slope, exchanged, d_root = charge_residual(layers, prepared, log_x, anions)
             step = residual / slope
-            size = abs(step)
+            # in ln √D, which moves more than ln x where little calcium or magnesium is exchangeable
+            size = abs(step * d_root)
             largest = float(size[size.argmax()])
             if not largest < 0.5:
                 step = np.clip(step, -0.5, 0.5)
@@ -244,7 +246,7 @@ def bracket_without_solid(layers: Layers, sulfate: Array) -> Array:
     with np.errstate(all="ignore"):  # the slope is not used, and has none where no divalent is exchangeable
         for _ in range(50):
             middle = 0.5 * (low + high)
-            residual, _, exchanged = charge_residual(layers, prepared, middle, anions)
+            residual, _, exchanged, _ = charge_residual(layers, prepared, middle, anions)
             above = (residual > 0) & (exchanged > 0)
             low = np.where(above, middle, low)
             high = np.where(above, high, middle)
@@ -275,8 +277,8 @@ class Saturated(NamedTuple):
         Their slopes in ln x and I.
     free_calcium, exchanged : ndarray
         Ca − pair [mmol/L] and E_D: both must stay above zero.
-    pull, d_exchanged : ndarray
-        Slopes in ln x of ln(Ca − pair) and of E_D.
+    pull, d_exchanged, d_root : ndarray
+        Slopes in ln x of ln(Ca − pair), of E_D and of ln √D.
     """
 
     residual: Array
@@ -289,6 +291,7 @@ class Saturated(NamedTuple):
     exchanged: Array
     pull: Array
     d_exchanged: Array
+    d_root: Array
 
 
 def saturated_system(
@@ -324,7 +327,8 @@ def saturated_system(
     d_exchanged = per_capacity * d_monovalent
     per_x = exchanged / x
     divalent = per_x * per_x
-    d_half_divalent = divalent * (d_exchanged / exchanged - ONE)
+    d_root = d_exchanged / exchanged - ONE
+    d_half_divalent = divalent * d_root
     d_divalent = d_half_divalent + d_half_divalent
 
     half = HALF * capacity * preference
@@ -374,7 +378,7 @@ def saturated_system(
         + _STRENGTH_OF_MONOVALENT * d_monovalent
     )
     s_i = -_STRENGTH_OF_DIVALENT * by_i * (free_sulfate + free_sulfate) - ONE
-    return Saturated(residual, s, r_x, r_i, s_x, s_i, free_calcium, exchanged, pull, d_exchanged)
+    return Saturated(residual, s, r_x, r_i, s_x, s_i, free_calcium, exchanged, pull, d_exchanged, d_root)
 
 
 def _careful_step(system: Saturated) -> Array:
@@ -423,6 +427,7 @@ def solve_with_solid(
                 strength_step = np.where(far, np.maximum(s, -0.7 * strength), strength_step)
             log_x = log_x + step
             strength = strength + strength_step
-            if largest < SETTLED and system.free_calcium.min() > 0 and system.exchanged.min() > 0:
+            inside = largest < SETTLED and system.free_calcium.min() > 0 and system.exchanged.min() > 0
+            if inside and abs(step * system.d_root).max() < SETTLED:
                 return log_x, strength, None
     return log_x, strength, ~((size < SETTLED) & (system.free_calcium > 0) & (system.exchanged > 0))

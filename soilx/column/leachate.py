@@ -101,10 +101,9 @@ def collect(scenario: "Scenario", trace: "Trace", *, opened: Array, closed: Arra
     before, after = trace.applied[:-1], trace.applied[1:]
     shared = np.minimum(closed[:, np.newaxis], after) - np.maximum(opened[:, np.newaxis], before)
     size = after - before
-    part = (
-        np.clip(np.divide(shared, size, out=np.zeros_like(shared), where=size > 0), 0.0, 1.0)
-        * trace.out_volume
-    )
+    share = np.clip(np.divide(shared, size, out=np.zeros_like(shared), where=size > 0), 0.0, 1.0)
+    # an edge that meets a step's to rounding does not cut it
+    part = np.where(share > 1e-12, share, 0.0) * trace.out_volume
     caught = part @ np.column_stack([np.ones(size.size), trace.outflow, trace.outlet_sodium])
     volume = caught[:, 0]
     some = volume > 0

@@ -245,7 +245,8 @@ def advance(columns: Columns, *, volume: Array, inflow: Array, hours: Array) -> 
         if columns.holding:
             _touch_moist(columns, moist=(deficit <= 0) & ~columns.wetted & (entering > 0))
     if columns.filling:
-        leaving = np.maximum(entering - np.cumsum(deficit, axis=1), 0.0)
+        leaving = entering - np.cumsum(deficit, axis=1)
+        leaving = np.where(leaving > 1e-12 * columns.drained, leaving, 0.0)  # no drip of rounding
         entering = np.concatenate([entering, leaving[:, :-1]], axis=1)
     else:
         leaving = entering

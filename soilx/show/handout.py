@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import base64
-import datetime
+import datetime as dt
 import math
 import re
 from collections.abc import Callable, Iterable
-from importlib import metadata
 from pathlib import Path
 from typing import Final
 
@@ -21,22 +20,22 @@ from soilx.errors import FileError, refuse
 from soilx.show import handout_inputs as inputs
 from soilx.show import handout_results as results
 from soilx.show import live, sentences
-from soilx.show.handout_drawing import drawing
 from soilx.show.handout_equations import citations, equations
 from soilx.show.handout_page import (
     bullets,
     document,
     equation,
     figure,
+    made_line,
     paragraph,
     section,
     table,
 )
 from soilx.show.handout_text import text, verbatim
-from soilx.show.tables import Arms, NumberTable, arms_of
+from soilx.show.tables import Arms, NumberTable, arms_of, axis_top
 
-#: Every chart of a pair, in the order of the page, made for the water applied [pore volumes]: a new one is one
-#: more line here.
+#: Every chart of a pair, in the order of the page, made for the water applied [pore volumes]: a new one is
+#: one more line here.
 PAIR_CHARTS: Final[tuple[Callable[[float], live.LiveChart], ...]] = (
     lambda _: live.soil_columns(),
     lambda _: live.exchangeable_sodium_by_depth(),
@@ -66,16 +65,6 @@ def write_handout(source: Path, page: Path) -> int:
     FileError
         If the source cannot be read as what it should be, or the page cannot be written.
     """
-    if page.suffix.lower() not in PAGE_SUFFIXES:
-        refuse(
-            "page",
-            str(page),
-            "",
-            wrong="is not named as a web page",
-            limit=f"a page ends in {' or '.join(PAGE_SUFFIXES)}, so that a browser opens it",
-            remedy=f"write {page.with_suffix('.html').name}",
-            error=FileError,
-        )
     if page.is_dir() or not page.parent.is_dir():
         refuse(
             "page",
@@ -84,6 +73,16 @@ def write_handout(source: Path, page: Path) -> int:
             wrong="is a folder" if page.is_dir() else "is in a folder that does not exist",
             limit="a handout is one file in a folder that is there",
             remedy="give a file's name, or make the folder",
+            error=FileError,
+        )
+    if page.suffix.lower() not in PAGE_SUFFIXES:
+        refuse(
+            "page",
+            str(page),
+            "",
+            wrong="is not named as a web page",
+            limit=f"a page ends in {' or '.join(PAGE_SUFFIXES)}, so that a browser opens it",
+            remedy=f"write {page.with_suffix('.html').name}",
             error=FileError,
         )
     if source.suffix.lower() == ".toml":
@@ -118,7 +117,7 @@ def write_handout(source: Path, page: Path) -> int:
     return len(whole)
 
 
-def scenario_page(scenario: Scenario, *, made_on: datetime.date | None = None) -> str:
+def scenario_page(scenario: Scenario, *, made_on: dt.date | None = None) -> str:
     """The page of a scenario: its column with gypsum and without, and everything that belongs to the pair.
 
     Parameters
@@ -168,7 +167,8 @@ def scenario_page(scenario: Scenario, *, made_on: datetime.date | None = None) -
         section(
             "The equations",
             *(
-                f'<div class="equation"><h3>{text(one.name)}</h3>{equation(one.tex)}{paragraph(one.words)}</div>'
+                f'<div class="equation"><h3>{text(one.name)}</h3>{equation(one.tex)}'
+                f"{paragraph(one.words)}</div>"
                 for one in used
             ),
         ),
@@ -192,22 +192,6 @@ def scenario_page(scenario: Scenario, *, made_on: datetime.date | None = None) -
     )
 
 
-def made_line(made_on: datetime.date | None) -> str:
-    """When a page was made and with what.
-
-    Parameters
-    ----------
-    made_on : date, optional
-        Today unless given.
-    """
-    day = made_on or datetime.date.today()
-    try:
-        version = metadata.version("soilx")
-    except metadata.PackageNotFoundError:
-        version = "from a checkout that is not installed"
-    return f"Made on {day.day} {day:%B %Y} with soilx {version}."
-
-
 def _put_in(scenario: Scenario) -> str:
     waters = inputs.waters_of(scenario)
     deionised = (wording.DEIONISED_IS_HARSH,) if DEIONISED_NAME in waters else ()
@@ -228,33 +212,11 @@ def _put_in(scenario: Scenario) -> str:
 
 def _figures(arms: Arms) -> Iterable[str]:
     treated, untreated = arms.values()
-    water = live.tables.axis_top(round(float(treated.applied_pore_volumes[-1]), 6))
+    water = axis_top(round(float(treated.applied_pore_volumes[-1]), 6))
     for number, made in enumerate(PAIR_CHARTS, start=1):
         chart = made(water)
         chart.show(treated=treated, untreated=untreated)
-        yield figure_of(chart, number=number)
-
-
-def figure_of(chart: live.DrawnChart, *, number: int, level: int = 3) -> str:
-    """A chart that a screen shows, as a figure that stands still, with its caption and table.
-
-    Parameters
-    ----------
-    chart : DrawnChart
-        With something put into it.
-    number : int
-        Of the chart on its page.
-    level : int
-        Of its heading.
-    """
-    content = chart.content
-    return figure(
-        chart.heading,
-        drawing(chart.spec, content, number=number),
-        caption=content["caption"],
-        numbers=NumberTable(**content["table"]),
-        level=level,
-    )
+        yield figure(chart.heading, chart.spec, chart.content, number=number, level=3)
 
 
 def _left_out(scenario: Scenario) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
-from xml.etree import ElementTree
+from xml.etree import ElementTree as ET
 
 import vl_convert
 
@@ -24,8 +24,8 @@ _COLOURS: Final = (("var(--background, Canvas)", PAPER), ("currentColor", INK))
 
 # What a drawing is made of; nothing else goes through, whatever the chart asked for.
 _SHAPES: Final = frozenset(
-    ("g", "path", "line", "rect", "circle", "ellipse", "polygon", "polyline", "text", "tspan", "defs")
-    + ("clipPath", "linearGradient", "radialGradient", "stop", "use")
+    {"g", "path", "line", "rect", "circle", "ellipse", "polygon", "polyline", "text", "tspan", "use"}
+    | {"defs", "clipPath", "linearGradient", "radialGradient", "stop"}
 )
 # The figure has one name that says it all; names of axes and marks would be read in its place.
 _SPOKEN: Final = re.compile(r"role|class|tabindex|pointer-events|cursor|aria-.*|on.*")
@@ -93,18 +93,18 @@ def _filled(spec: Mapping[str, Any], records: Mapping[str, Any], signals: Mappin
 
 def _drawn(spec: Mapping[str, Any], *, width: int, prefix: str) -> Sized:
     sized = {**spec, "width": width} if spec.get("width") == "container" else dict(spec)
-    drawn = ElementTree.fromstring(vl_convert.vegalite_to_svg(json.dumps(sized), allowed_base_urls=[]))
-    inside = "".join(ElementTree.tostring(part, encoding="unicode") for part in _still(drawn, prefix))
+    drawn = ET.fromstring(vl_convert.vegalite_to_svg(json.dumps(sized), allowed_base_urls=[]))
+    inside = "".join(ET.tostring(part, encoding="unicode") for part in _still(drawn, prefix))
     return float(drawn.attrib["width"]), float(drawn.attrib["height"]), inside
 
 
-def _still(whole: ElementTree.Element, prefix: str) -> Iterator[ElementTree.Element]:
+def _still(whole: ET.Element, prefix: str) -> Iterator[ET.Element]:
     """The shapes within an element, copied, with names that are this drawing's own."""
     for part in whole:
         shape = _local(part.tag)
         if shape not in _SHAPES or part.get("display") == "none":
             continue
-        copy = ElementTree.Element(shape)
+        copy = ET.Element(shape)
         copy.text, copy.tail = part.text, part.tail
         for key, value in part.attrib.items():
             name = _local(key)

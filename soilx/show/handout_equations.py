@@ -37,7 +37,10 @@ class Equation:
 
 _SHARES: Final = Equation(
     name="Exchangeable sodium percentage",
-    tex=r"\text{ESP} = 100\,E_{\text{Na}}, \quad E_{\text{Ca}} + E_{\text{Mg}} + E_{\text{Na}} + E_{\text{K}} = 1",
+    tex=(
+        r"\text{ESP} = 100\,E_{\text{Na}}, \quad "
+        r"E_{\text{Ca}} + E_{\text{Mg}} + E_{\text{Na}} + E_{\text{K}} = 1"
+    ),
     words="E is the share of the clay's charge that an ion holds.",
     sources=("ussl1954",),
 )
@@ -59,14 +62,21 @@ _DAVIES: Final = Equation(
 _CONDUCTIVITY: Final = Equation(
     name="Electrical conductivity of the leachate at 25 °C",
     tex=(
-        r"\kappa = \sum_i \lvert z_i \rvert\, c_i \left( \lambda_i^{0} - \frac{b\, \lvert z_i \rvert \sqrt{I}}{1 + B \sqrt{I}} \right)"
+        r"\kappa = \sum_i \lvert z_i \rvert\, c_i "
+        r"\left( \lambda_i^{0} - \frac{b\, \lvert z_i \rvert \sqrt{I}}{1 + B \sqrt{I}} \right)"
         r" \left( 1 - \frac{a\, r_i \sqrt{I}}{1 + B \sqrt{I}} \right)"
     ),
     words=(
         "λ is an ion's conductivity in very thin solution. The first bracket takes off what the ion loses "
         "against the water it drags, the second what the cloud of other ions holds back."
     ),
-    sources=("crc_conductivity", "mccleskey2011", "onsager_fuoss1932", "falkenhagen1971", "anderko_lencka1997"),
+    sources=(
+        "crc_conductivity",
+        "mccleskey2011",
+        "onsager_fuoss1932",
+        "falkenhagen1971",
+        "anderko_lencka1997",
+    ),
 )
 _EFFICIENCY: Final = Equation(
     name="Sodium displaced per calcium dissolved",
@@ -120,7 +130,10 @@ def equations(scenario: Scenario) -> tuple[Equation, ...]:
     )
     gypsum = Equation(
         name="Water saturated with gypsum",
-        tex=r"\gamma_2^{2}\, [\text{Ca}^{2+}]\, [\text{SO}_4^{2-}] = K_{\text{sp}} = 10^{-%.3f}" % CONSTANTS.gypsum_pksp,
+        tex=(
+            r"\gamma_2^{2}\, [\text{Ca}^{2+}]\, [\text{SO}_4^{2-}] = K_{\text{sp}} = "
+            f"10^{{-{CONSTANTS.gypsum_pksp:.3f}}}"
+        ),
         words=(
             "Brackets are here the free ions, in mol/L: calcium, magnesium, sodium and potassium pair with "
             "sulfate (log K "
@@ -155,8 +168,8 @@ def equations(scenario: Scenario) -> tuple[Equation, ...]:
                 name="Gypsum that dissolves slowly",
                 tex=r"\frac{dg}{dt} = -k\,(c_{\text{sat}} - c)",
                 words=(
-                    f"Over the time of contact of each step, with k = {scenario.dissolution_rate:.4g} per hour "
-                    "for the whole dose, as long as there is gypsum."
+                    f"Over the time of contact of each step, with k = {scenario.dissolution_rate:.4g} per "
+                    "hour for the whole dose, as long as there is gypsum."
                 ),
                 sources=("surface_gypsum",),
             ),

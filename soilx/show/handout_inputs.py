@@ -83,7 +83,11 @@ def soil_table(scenario: Scenario) -> NumberTable:
     rows: list[tuple[str, str, str]] = [
         ("Depth", f"{depth:g}", "cm"),
         ("Bulk density, oven-dry", f"{soil.bulk_density:.2f}", "kg/L"),
-        ("Cation exchange capacity", f"{express(capacity, Kind.EXCHANGE_CAPACITY, 'cmol_c/kg'):.2f}", "cmol_c/kg"),
+        (
+            "Cation exchange capacity",
+            f"{express(capacity, Kind.EXCHANGE_CAPACITY, 'cmol_c/kg'):.2f}",
+            "cmol_c/kg",
+        ),
         ("Water when drained, one pore volume", drained, "L/kg"),
         ("The same, on the field", drained_cm, "cm"),
         ("Water at the start", wet, "L/kg"),

@@ -1,17 +1,20 @@
-"""Pieces of a page that is one file: text made inert, tables, figures, equations, and the frame around them."""
+"""Pieces of a page that is one file: texts, tables, figures, equations, and the frame around them."""
 
 from __future__ import annotations
 
+import datetime as dt
 import html
 import math
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from importlib import metadata
 from importlib.resources import files
-from typing import Final
+from typing import Any, Final
 
 from latex2mathml.converter import convert
 
-from soilx.show.handout_drawing import Drawing
-from soilx.show.handout_text import verbatim, is_figure, plain, text
+from soilx.show.handout_drawing import drawing
+from soilx.show.handout_text import is_figure, plain, text, verbatim
 from soilx.show.tables import NumberTable
 
 _STATIC: Final = files("soilx.show") / "static"
@@ -23,11 +26,16 @@ ROWS_IN_A_BLOCK: Final = 25
 #: A table of more rows is scrolled on a screen; on paper it is whole.
 ROWS_IN_SIGHT: Final = 16
 
+#: An equation of more signs may be wider than a phone.
+SIGNS_IN_SIGHT: Final = 16
+
 #: Cells of so many letters at most are not broken.
 LETTERS_IN_A_LINE: Final = 15
 
 #: Rows of a chart's table at most; of a longer one every second, third, … row is shown, and it says so.
 MOST_ROWS: Final = 240
+
+_NOT_DRAWN: Final = re.compile(r"\\(text|frac|left|right|quad|[,;!])|[\s{}_^\\]")
 
 
 def paragraph(value: object, *, look: str = "") -> str:
@@ -102,13 +110,19 @@ def table(numbers: NumberTable, *, caption: str) -> str:
             numbers.titles,
             rows[part * height : (part + 1) * height],
             looks=looks,
-            caption=caption if count == 1 else f"{caption} (part {part + 1} of {count})",
+            caption=f"Part {part + 1} of {count}"
+            if part
+            else f"{caption} (part 1 of {count})"
+            if count > 1
+            else caption,
         )
         for part in range(count)
     )
     # What may not fit has to be scrolled by the keyboard too.
     long = len(rows) > ROWS_IN_SIGHT
-    reached = f' role="group" aria-label="{verbatim(caption)}" tabindex="0"' if long or len(columns) > 3 else ""
+    reached = (
+        f' role="group" aria-label="{verbatim(caption)}" tabindex="0"' if long or len(columns) > 3 else ""
+    )
     return f'<div class="numbers{" long" if long else ""}"{reached}>{drawn}</div>'
 
 
@@ -116,7 +130,9 @@ def _short(column: Sequence[str]) -> bool:
     return all(len(cell) <= LETTERS_IN_A_LINE for cell in column)
 
 
-def _block(titles: Sequence[str], rows: Sequence[Sequence[str]], *, looks: Sequence[str], caption: str) -> str:
+def _block(
+    titles: Sequence[str], rows: Sequence[Sequence[str]], *, looks: Sequence[str], caption: str
+) -> str:
     head = "".join(
         f'<th scope="col"{look}>{text(title)}</th>' for title, look in zip(titles, looks, strict=True)
     )
@@ -127,38 +143,44 @@ def _block(titles: Sequence[str], rows: Sequence[Sequence[str]], *, looks: Seque
         + "</tr>"
         for first, *cells in rows
     )
-    return (
-        f"<table><caption>{text(caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-    )
+    top = f"<caption>{text(caption)}</caption><thead><tr>{head}</tr></thead>"
+    return f"<table>{top}<tbody>{body}</tbody></table>"
 
 
-def figure(heading: str, drawing: Drawing, *, caption: str, numbers: NumberTable, level: int = 3) -> str:
+def figure(
+    heading: str, spec: Mapping[str, Any], content: Mapping[str, Any], *, number: int, level: int
+) -> str:
     """A chart under its heading, with its text summary, and the table of its numbers after it.
 
     Parameters
     ----------
     heading : str
         What is shown, with its unit.
-    drawing : Drawing
-        The chart, for wide and for narrow places.
-    caption : str
-        The chart in words, with its numbers; what a reader hears in place of the drawing begins with it.
-    numbers : NumberTable
-        What is drawn.
+    spec : mapping
+        Its specification.
+    content : mapping
+        What a live chart on a screen holds: ``records``, ``signals``, ``caption`` (the chart in words, with
+        its numbers; who does not see the drawing hears it in its place), ``table`` (fields of a NumberTable,
+        or left out).
+    number : int
+        Of the chart on its page.
     level : int
         Of the heading.
     """
-    name = verbatim(f"Chart: {heading}. {caption}")
-    drawn = "".join(
-        f'<svg class="{look}" role="img" aria-label="{name}" viewBox="0 0 {width} {height}" '
-        f'width="{width}" height="{height}">{marks}</svg>'
-        for look, (width, height, marks) in (("wide", drawing.wide), ("narrow", drawing.narrow))
+    drawn = drawing(spec, content, number=number)
+    caption = str(content.get("caption", ""))
+    name = verbatim(f"Chart: {heading}. {caption}".strip())
+    svg = "".join(
+        f'<svg class="{look}" role="img" aria-label="{name}" viewBox="0 0 {width:g} {height:g}" '
+        f'width="{width:g}" height="{height:g}">{marks}</svg>'
+        for look, (width, height, marks) in (("wide", drawn.wide), ("narrow", drawn.narrow))
     )
-    return (
-        f"<section><h{level}>{text(heading)}</h{level}>"
-        f"<figure>{drawn}<figcaption>{text(caption)}</figcaption></figure>"
-        f"{table(numbers, caption=f'The numbers of this chart: {numbers.caption or heading}')}</section>"
-    )
+    told = f"<figcaption>{text(caption)}</figcaption>" if caption else ""
+    below = ""
+    if "table" in content:
+        numbers = NumberTable(**content["table"])
+        below = table(numbers, caption=f"The numbers of this chart: {numbers.caption or heading}")
+    return f"<section><h{level}>{text(heading)}</h{level}><figure>{svg}{told}</figure>{below}</section>"
 
 
 def equation(tex: str, *, block: bool = True) -> str:
@@ -176,9 +198,31 @@ def equation(tex: str, *, block: bool = True) -> str:
     What the converter does not know is shown as it was typed.
     """
     try:
-        return str(convert(plain(tex).strip(), display="block" if block else "inline"))
+        written = str(convert(plain(tex).strip(), display="block" if block else "inline"))
     except Exception:  # the converter raises many kinds, and its own base class does not cover them
         return f"<code>{text(tex)}</code>"
+    if not block:
+        return written
+    # A long one is scrolled on a phone, by the keyboard too.
+    long = len(_NOT_DRAWN.sub("", tex)) > SIGNS_IN_SIGHT
+    reached = ' role="group" aria-label="Equation" tabindex="0"' if long else ""
+    return f'<div class="formula"{reached}>{written}</div>'
+
+
+def made_line(made_on: dt.date | None = None) -> str:
+    """When a page was made and with what.
+
+    Parameters
+    ----------
+    made_on : date, optional
+        Today unless given.
+    """
+    day = made_on or dt.date.today()
+    try:
+        version = metadata.version("soilx")
+    except metadata.PackageNotFoundError:
+        version = "from a checkout that is not installed"
+    return f"Made on {day.day} {day:%B %Y} with soilx {version}."
 
 
 def document(title: str, *parts: str) -> str:
@@ -193,7 +237,9 @@ def document(title: str, *parts: str) -> str:
     """
     style = (_STATIC / "handout.css").read_text(encoding="utf-8")
     # The policy forbids what the page does not do anyway: run a script, or ask any address for anything.
-    policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
+    policy = (
+        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
+    )
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'

@@ -51,7 +51,7 @@ def text(value: object) -> str:
 
 
 def verbatim(value: object) -> str:
-    """Text letter by letter as it was typed, for an attribute between double quotes or for a file shown as text.
+    """Text letter by letter as it was typed, for a quoted attribute or for a file shown as text.
 
     Parameters
     ----------

@@ -17,6 +17,7 @@ import marimo as mo
 from soilx.show import lesson_charts as charts
 from soilx.show import lesson_sites
 from soilx.show.control import Control
+from soilx.show.lesson_answers import answers
 from soilx.show.lesson_counting import CATIONS, mass_per_charge, milligrams, sites
 from soilx.show.lesson_exchange import (
     MOST_CALCIUM_PCT,
@@ -51,6 +52,7 @@ __all__ = [
     "DrawnChart",
     "Prediction",
     "after",
+    "answers",
     "beaker",
     "beaker_chart",
     "beside_thinned",
@@ -59,6 +61,7 @@ __all__ = [
     "conventions_chart",
     "dilution",
     "dilution_chart",
+    "folded",
     "isotherm",
     "isotherm_chart",
     "mass_per_charge",
@@ -117,6 +120,21 @@ def bibliography(keys: Iterable[str]) -> mo.Html:
     return mo.Html(f'<ul style="list-style: disc; padding-left: 1.4em">{items}</ul>')
 
 
+def folded(title: str, lines: Iterable[str]) -> mo.Html:
+    """Lines behind one line, which opens them.
+
+    Parameters
+    ----------
+    title : str
+        What stands outside.
+    lines : iterable of str
+        What stands inside, one under the other.
+    """
+    inside = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
+    look = "min-height: 28px; padding: 3px 0; cursor: pointer; font-weight: 600"
+    return mo.Html(f'<details><summary style="{look}">{html.escape(title)}</summary>{inside}</details>')
+
+
 def sites_chart() -> DrawnChart:
     """Clay with 24 sites, and the water above it."""
     return DrawnChart("Each − is one charge of the clay", _spec("sites"))
@@ -169,10 +187,10 @@ def conventions_chart() -> DrawnChart:
 
 _AXES: Final[Mapping[str, tuple[str, str, tuple[float, float], tuple[float, float]]]] = MappingProxyType(
     {
-        "isotherm": ("Sodium in the water, % of the dissolved charge", _ON_CLAY, (0, 100), (0, 100)),
+        "isotherm": ("Sodium in the water, % of the charge", _ON_CLAY, (0, 100), (0, 100)),
         "beaker": ("Calcium added, % of the sodium's charge", _ON_CLAY, (0, MOST_CALCIUM_PCT), (0, 45)),
         "dilution": ("Thinned, times", _ON_CLAY, (1, MOST_THINNED), (0, 45)),
-        "root": ("Sodium in the water, times the first water", _ON_CLAY, (1, MOST_TIMES), (0, 45)),
+        "root": ("Sodium in the water, times n", _ON_CLAY, (1, MOST_TIMES), (0, 45)),
         "ratio": (_SAR, _ESP, (0, HIGHEST_SAR), (0, 100)),
         "plateau": (
             "Gypsum stirred in, g/L",

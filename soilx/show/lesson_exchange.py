@@ -53,7 +53,7 @@ def isotherm(*, sodium_share_pct: float, guessed_pct: float | None = None) -> Dr
         The guess for a share of 50 % [%].
     """
     shares = np.concatenate([np.arange(0.0, 90.0, 2.0), np.arange(90.0, HIGHEST_SHARE_PCT + 0.1, 0.25)])
-    held = float(_beside_share(np.array([sodium_share_pct]))[0])
+    held = beside_share(sodium_share_pct=sodium_share_pct)
     listed = np.array([0.0, 10.0, 25.0, 50.0, 75.0, 90.0, 95.0, 98.0, 99.0])
     return Drawn(
         records={
@@ -92,15 +92,17 @@ def beaker(*, calcium_pct: float, guessed_pct: float | None = None) -> Drawn:
     """
     added, left = _beaker_curve()
     start, here = float(left[0]), _left_in_beaker(calcium_pct)
+    # Counting charge alone, the clay's own sodium is gone here; a little of the beaker's was never on it.
+    gone = start * BEAKER_CAPACITY / BEAKER_SODIUM
     return Drawn(
         records={
             "curves": [
                 *line("one beaker", "first", added, left),
-                *line("if all went", "reference", (0.0, 100.0, MOST_CALCIUM_PCT), (start, 0.0, 0.0)),
+                *line("if all went", "reference", (0.0, gone, MOST_CALCIUM_PCT), (start, 0.0, 0.0)),
             ],
             "names": [
                 words(200, _left_in_beaker(200.0), "what stays", dy=-16),
-                words(58, start * 0.42, "if all left", align="right", dy=14),
+                words(gone * (1 - 6 / start), 6, "if all left"),
             ],
             "now": [now(calcium_pct, here, f"{here:.1f} %", middle=200)],
             "guess": guess(ASKED_CALCIUM_PCT, guessed_pct, align="right"),
@@ -194,13 +196,46 @@ def beside_thinned(*, thinned: float) -> float:
     return float(_beside_thinned(np.array([thinned]))[0])
 
 
+def beside_share(*, sodium_share_pct: float) -> float:
+    """Sodium on the clay beside the water of `isotherm` [% of the charge].
+
+    Parameters
+    ----------
+    sodium_share_pct : float
+        Sodium's share of the dissolved charge, 0 to less than 100 [%].
+    """
+    return float(_beside_share(np.array([sodium_share_pct]))[0])
+
+
+def rinsed(*, calcium_pct: float, rinses: int) -> float:
+    """Sodium left on the beaker's clay when its calcium comes in equal parts, the water poured off between [%].
+
+    Parameters
+    ----------
+    calcium_pct : float
+        Calcium charge added in all, of the charge of the beaker's sodium [%].
+    rinses : int
+        Parts it comes in.
+    """
+    sodium, salt = BEAKER_SODIUM, BEAKER_SALT
+    for _ in range(rinses):
+        chloride = salt + BEAKER_SODIUM * calcium_pct / 100 / rinses
+        left = _beaker(sodium=sodium, chloride=chloride)
+        sodium, salt = left / 100 * BEAKER_CAPACITY, 0.0
+    return left
+
+
 def _left_in_beaker(calcium_pct: float) -> float:
+    return _beaker(sodium=BEAKER_SODIUM, chloride=BEAKER_SALT + BEAKER_SODIUM * calcium_pct / 100)
+
+
+def _beaker(*, sodium: float, chloride: float) -> float:
     state = equilibrate_inventory(
-        sodium=BEAKER_SODIUM,
+        sodium=sodium,
         potassium=0.0,
         magnesium=0.0,
         sulfate=0.0,
-        chloride=BEAKER_SALT + BEAKER_SODIUM * calcium_pct / 100,
+        chloride=chloride,
         bicarbonate=0.0,
         capacity=BEAKER_CAPACITY,
         water=BEAKER_WATER,

@@ -36,7 +36,7 @@ def plateau(*, added_g_per_l: float, guessed_g_per_l: float | None = None) -> Dr
     guessed_g_per_l : float, optional
         The guess for 10 g/L [g/L].
     """
-    most, naive = _in_grams(solubility()), _in_grams(naive_gypsum_solubility())
+    most, naive = dissolved_at_most(), _in_grams(naive_gypsum_solubility())
     # All of it, or what the water can hold, whichever is less: the curve has one corner.
     dissolved = min(added_g_per_l, most)
     listed = (0.5, 1.0, 2.0, 3.0, 5.0, 10.0)
@@ -119,6 +119,11 @@ def solubility(*, sodium_sulfate: float = 0.0) -> float:
 @functools.lru_cache(maxsize=8)
 def _solubility(sodium_sulfate: float) -> float:
     return gypsum_solubility(_salty(sodium=2 * sodium_sulfate, sulfate=sodium_sulfate))
+
+
+def dissolved_at_most() -> float:
+    """Gypsum that a litre of pure water dissolves [g/L]."""
+    return _in_grams(solubility())
 
 
 def solubility_by_root() -> float:

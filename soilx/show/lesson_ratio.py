@@ -36,6 +36,11 @@ MOST_TIMES: Final = 4.0
 ASKED_SAR: Final = 60.0
 HIGHEST_SAR: Final = 100.0
 
+_LEAST, _MOST = (
+    functools.partial(exchangeable_sodium_percentage, selectivity=Selectivity(sodium=end))
+    for end in (SELECTIVITY_RANGES["sodium"].low, SELECTIVITY_RANGES["sodium"].high)
+)
+
 
 def root(*, times: float, guessed_calcium_times: float | None = None) -> Drawn:
     """Sodium on the clay as a water's sodium is multiplied, beside three ways to multiply its calcium.
@@ -48,7 +53,7 @@ def root(*, times: float, guessed_calcium_times: float | None = None) -> Drawn:
         Calcium guessed to keep the clay as it was when sodium doubles, times that of the first water [1].
     """
     grid = np.linspace(1.0, MOST_TIMES, 61)
-    named = {"calcium kept": 0, "calcium times the same": 1, "calcium times its square": 2}
+    named = {"calcium × 1": 0, "calcium × n": 1, "calcium × n²": 2}
     kinds = ("first", "second", "third")
     here = {name: float(_beside_multiple(times, times**power)) for name, power in named.items()}
     ghost = (
@@ -76,12 +81,13 @@ def root(*, times: float, guessed_calcium_times: float | None = None) -> Drawn:
         },
         signals={},
         caption=(
-            f"Sodium times {times:g}. On the clay: {here['calcium kept']:.1f} % with calcium kept, "
-            f"{here['calcium times the same']:.1f} % with calcium times {times:g}, "
-            f"{here['calcium times its square']:.1f} % with calcium times {times**2:.4g}."
+            f"n = {times:g}: sodium times {times:g}. "
+            f"On the clay: {here['calcium × 1']:.1f} % with calcium kept, "
+            f"{here['calcium × n']:.1f} % with calcium times {times:g}, "
+            f"{here['calcium × n²']:.1f} % with calcium times {times**2:.4g}."
         ),
         table=table(
-            ("Sodium, times", *(f"Sodium on the clay, %: {name}" for name in named)),
+            ("n: sodium, times", *(f"Sodium on the clay, %: {name}" for name in named)),
             (
                 (f"{by:g}", *(f"{float(_beside_multiple(by, by**power)):.2f}" for power in named.values()))
                 for by in listed
@@ -101,23 +107,19 @@ def ratio(*, sar: float, guessed_pct: float | None = None) -> Drawn:
         The guess for a ratio of 60 [%].
     """
     grid = np.linspace(0.0, HIGHEST_SAR, 101)
-    published = SELECTIVITY_RANGES["sodium"]
-    low, high = (
-        functools.partial(exchangeable_sodium_percentage, selectivity=Selectivity(sodium=end))
-        for end in (published.low, published.high)
-    )
-    held, least, most = float(exchangeable_sodium_percentage(sar)), float(low(sar)), float(high(sar))
+    held = float(exchangeable_sodium_percentage(sar))
+    least, most = published(sar=sar)
     listed = (5.0, 10.0, 13.0, 20.0, 40.0, 60.0, 80.0, 100.0)
     return Drawn(
         records={
-            "band": band(grid, low(grid), high(grid)),
+            "band": band(grid, _LEAST(grid), _MOST(grid)),
             "curves": [
                 *line("the clay", "first", grid, exchangeable_sodium_percentage(grid)),
                 *line("one number", "reference", (0.0, HIGHEST_SAR), (0.0, HIGHEST_SAR)),
             ],
             "names": [
                 words(72, 72.0, "if both were one number", align="right", dy=-6),
-                words(HIGHEST_SAR, low(HIGHEST_SAR), "published clays", align="right", dy=14),
+                words(HIGHEST_SAR, _LEAST(HIGHEST_SAR), "published clays", align="right", dy=14),
             ],
             "now": [now(sar, held, f"ESP {held:.1f} %", middle=65)],
             "guess": guess(ASKED_SAR, guessed_pct, align="right"),
@@ -139,8 +141,8 @@ def ratio(*, sar: float, guessed_pct: float | None = None) -> Drawn:
                 (
                     f"{at:g}",
                     f"{float(exchangeable_sodium_percentage(at)):.2f}",
-                    f"{float(low(at)):.2f}",
-                    f"{float(high(at)):.2f}",
+                    f"{float(_LEAST(at)):.2f}",
+                    f"{float(_MOST(at)):.2f}",
                     f"{float(ussl_line_esp(at)):.2f}" if at <= USSL_HIGHEST_SAR else "beyond its data",
                 )
                 for at in listed
@@ -193,6 +195,17 @@ def conventions(*, agree_at_esp_pct: float) -> Drawn:
             ((f"{at:g}", *(f"{float(esp(at)):.2f}" for esp in by_name.values())) for at in listed),
         ),
     )
+
+
+def published(*, sar: float) -> tuple[float, float]:
+    """Lowest and highest exchangeable sodium percentage of published clays beside a water [%].
+
+    Parameters
+    ----------
+    sar : float
+        Sodium adsorption ratio [(mmol/L)^½].
+    """
+    return float(_LEAST(sar)), float(_MOST(sar))
 
 
 def coefficients(*, agree_at_esp_pct: float) -> tuple[float, float]:

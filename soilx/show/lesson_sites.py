@@ -71,7 +71,7 @@ def sites(records: Iterable[Record] = ()) -> alt.LayerChart:
     )
     ions = alt.Chart(source("ions", records))
     words: dict[str, Any] = {
-        "fontSize": alt.ExprRef("width < 420 ? 11 : 14"),
+        "fontSize": alt.ExprRef("width < 420 ? 10 : 14"),
         "fontWeight": "bold",
         "baseline": "middle",
     }

@@ -79,6 +79,11 @@ class Prediction(mo.ui.anywidget):
     answer : int
         Which choice is taken already, counted from 0; `UNANSWERED`, or `SHOWN` to open without a guess.
 
+    Attributes
+    ----------
+    choices : tuple of Choice
+        As given.
+
     Raises
     ------
     LimitError
@@ -96,7 +101,7 @@ class Prediction(mo.ui.anywidget):
                 limit="a question has one right answer",
                 remedy="mark one choice as right",
             )
-        self._choices = choices
+        self.choices = choices
         super().__init__(
             _PredictionWidget(
                 question=question,
@@ -126,4 +131,4 @@ class Prediction(mo.ui.anywidget):
     @property
     def drawn(self) -> float | None:
         """Where the picture marks the guess, in its unit; nothing where there is none to mark."""
-        return self._choices[self.value].drawn if self.value >= 0 else None
+        return self.choices[self.value].drawn if self.value >= 0 else None

@@ -116,3 +116,9 @@ def browser() -> Iterator[Browser]:
 def lecture_address() -> Iterator[str]:
     with served(NOTEBOOKS / "lecture.py") as address:
         yield address
+
+
+@pytest.fixture(scope="module")
+def exchange_address() -> Iterator[str]:
+    with served(NOTEBOOKS / "exchange.py") as address:
+        yield address

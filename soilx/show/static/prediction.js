@@ -51,13 +51,13 @@ function render({ model, el }) {
       radio.checked = at === answer || (!answered && radio.checked);
       radio.parentElement.classList.toggle("chosen", at === answer);
     });
+    const holds = line("right", `What holds: ${model.get("texts")[right]}`);
+    const why = (at) => line("why", model.get("replies")[at]);
     reply.replaceChildren();
-    if (answer >= 0) {
-      reply.append(
-        line("verdict", answer === right ? "Your guess holds." : "Your guess does not hold. Look at the picture."),
-        line("why", model.get("replies")[answer]),
-      );
-      if (answer !== right) reply.append(line("right", `What holds: ${model.get("texts")[right]}`));
+    if (answer === SHOWN) reply.append(holds, why(right));
+    else if (answer === right) reply.append(line("verdict", "Your guess holds."), why(answer));
+    else if (answered) {
+      reply.append(line("verdict", "Your guess does not hold. Look at the picture."), why(answer), holds);
     }
   };
   const send = (answer) => {

@@ -1,0 +1,139 @@
+"""A notebook as a handout: its prose, charts and settings without its code, flattened to one still page."""
+
+from __future__ import annotations
+
+import ast
+import contextlib
+import importlib.util
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any, Final, NoReturn
+
+import marimo
+from anywidget import AnyWidget
+
+from soilx import wording
+from soilx.errors import FileError, quoted, refuse
+from soilx.show.handout_page import document, made_line, paragraph, section
+from soilx.show.handout_text import text
+from soilx.show.notebook_paper import Paper
+from soilx.show.prediction import SHOWN
+
+#: What is set on a widget as soon as it is there, since paper cannot be asked for more: every question is
+#: open. A new kind that hides something is one more line: the traits that tell it, and what shows all of it.
+OPENED: Final[tuple[tuple[frozenset[str], Callable[[Any], dict[str, Any]]], ...]] = (
+    (frozenset({"question", "replies", "answer"}), lambda _: {"answer": SHOWN}),
+)
+
+
+def notebook_page(notebook: Path) -> str:
+    """The page of a notebook, every control where it starts and every question open.
+
+    Parameters
+    ----------
+    notebook : Path
+        A marimo notebook (.py). It is run.
+
+    Raises
+    ------
+    FileError
+        If it cannot be read, is not a notebook, or stops with an error.
+    """
+    title = _app_title(notebook)
+    outputs, widgets = _run(notebook)
+    paper = Paper(outputs, widgets, title=title)
+    cautions = () if wording.CAUTION_RATE in paper.body else (wording.CAUTION_RATE,)
+    return document(
+        paper.title or notebook.stem,
+        paper.body,
+        *(section(heading, markup) for heading, markup in paper.appendices),
+        *(paragraph(caution, look="soilx-caution") for caution in cautions),
+        f'<p class="small">{text(f"Every control stands where it starts in {notebook.name}.")} '
+        f"{text(made_line())}</p>",
+    )
+
+
+def _app_title(notebook: Path) -> str:
+    """The title that a notebook gives its app, empty where it gives none; another program is not run."""
+    try:
+        parts = list(ast.walk(ast.parse(notebook.read_bytes())))
+    except (OSError, SyntaxError, ValueError) as failure:
+        why = getattr(failure, "strerror", None) or "it is not Python"
+        _refuse_notebook(notebook, f"cannot be read ({why})", "a notebook is a Python file")
+    imported = any(
+        name.name == "marimo" for part in parts if isinstance(part, ast.Import) for name in part.names
+    )
+    apps = [part for part in parts if isinstance(part, ast.Call) and getattr(part.func, "attr", "") == "App"]
+    if not (imported and apps):
+        _refuse_notebook(notebook, "has no notebook in it", "a notebook says app = marimo.App()")
+    titles = [keyword.value for keyword in apps[0].keywords if keyword.arg == "app_title"]
+    return next((str(title.value or "") for title in titles if isinstance(title, ast.Constant)), "")
+
+
+def _refuse_notebook(notebook: Path, wrong: str, limit: str) -> NoReturn:
+    remedy = "give a notebook, or a scenario"
+    refuse("notebook", str(notebook), "", wrong=wrong, limit=limit, remedy=remedy, error=FileError)
+
+
+def _run(notebook: Path) -> tuple[list[str], dict[str, Any]]:
+    """Markup of every output of a notebook in the order of its cells, and its widgets by their address."""
+    widgets: list[Any] = []
+    # A notebook is made to be run; whatever it raises is its own affair, and one line for whoever ran it.
+    try:
+        with _watching(widgets), _beside(notebook):
+            spec = importlib.util.spec_from_file_location(f"_notebook_{notebook.stem}", notebook)
+            if spec is None or spec.loader is None:
+                raise ImportError("Python cannot load it")
+            module = importlib.util.module_from_spec(spec)
+            spec.loader.exec_module(module)
+            app = getattr(module, "app", None)
+            if not isinstance(app, marimo.App):
+                _refuse_notebook(notebook, "has no notebook in it", "a notebook says app = marimo.App()")
+            shown, _ = app.run()
+    except FileError:
+        raise
+    except (Exception, SystemExit) as failure:
+        raise FileError(
+            f"notebook = {quoted(str(notebook))}: stops with {type(failure).__name__}: "
+            f"{quoted(str(failure))}; a handout needs a notebook that runs from top to end; open it and mend "
+            "that cell."
+        ) from failure
+    outputs = [marimo.as_html(output).text for output in shown if output is not None]
+    return outputs, {widget.model_id: widget for widget in widgets if getattr(widget, "model_id", None)}
+
+
+@contextlib.contextmanager
+def _watching(found: list[Any]) -> Iterator[None]:
+    """Every widget that is made meanwhile, opened as paper needs it."""
+    # There is one hook, and the notebook's own machinery may hang on it.
+    before = AnyWidget._widget_construction_callback
+
+    def made(widget: Any) -> None:
+        for traits, settings in OPENED:
+            if all(widget.has_trait(trait) for trait in traits):
+                for trait, value in settings(widget).items():
+                    setattr(widget, trait, value)
+        found.append(widget)
+        if before is not None:
+            before(widget)
+
+    AnyWidget.on_widget_constructed(made)
+    try:
+        yield
+    finally:
+        AnyWidget.on_widget_constructed(before)
+
+
+@contextlib.contextmanager
+def _beside(notebook: Path) -> Iterator[None]:
+    """A notebook finds the modules beside it, as when it is served, and no arguments that were not for it."""
+    folder, arguments = str(notebook.resolve().parent), sys.argv
+    sys.path.insert(0, folder)
+    sys.argv = [str(notebook)]
+    try:
+        yield
+    finally:
+        sys.argv = arguments
+        with contextlib.suppress(ValueError):
+            sys.path.remove(folder)
