@@ -907,7 +907,7 @@ def _(agreement_slider, conventions_chart, conventions_guess):
 def _():
     lesson.screen(
         mo.md(
-            f"""
+            """
             ## What you can say now
 
             1. Clay counts charge. Two sodium make room for one calcium.
@@ -917,11 +917,17 @@ def _():
             4. Waters with the same Na/√Ca leave the clay the same. That ratio is SAR, and it is not ESP.
             5. Gypsum fills water to a plateau. More gypsum lasts longer; more water carries more.
             6. A constant belongs to its equation.
-
+            """
+        ),
+        lesson.folded("Answers to what each part asks", lesson.answers()),
+        mo.md(
+            f"""
             ## What this leaves out
 
             {wording.MODEL_LEAVES_OUT} This lesson is about a beaker; a draining column of soil is the next
             step.
+
+            **For teachers.** The address with `?show=all` at its end opens every part without a guess.
 
             ## Before you do this outside
 

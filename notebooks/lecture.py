@@ -115,16 +115,11 @@ def _(capacity, gypsum_rate, soil, water_volume):
 
 
 @app.cell(hide_code=True)
-def _(scenario):
+def _(assumptions, columns, leachate, profile, scenario, sentence):
     treated, untreated = soilx.sweep([scenario, scenario.without_gypsum()])
-    return treated, untreated
-
-
-@app.cell(hide_code=True)
-def _(assumptions, columns, leachate, profile, sentence, treated, untreated):
     for view in (sentence, columns, profile, leachate, assumptions):
         view.show(treated=treated, untreated=untreated)
-    return
+    return treated, untreated
 
 
 @app.cell(hide_code=True)

@@ -14,7 +14,15 @@ from soilx.chemistry import gypsum
 from soilx.chemistry.ions import IONS
 from soilx.chemistry.soil_solution import Solution, sodium_adsorption_ratio
 from soilx.errors import LimitError, SoilxError
-from soilx.show import lesson, lesson_charts, lesson_counting, lesson_exchange, lesson_ratio
+from soilx.show import (
+    lesson,
+    lesson_answers,
+    lesson_beaker,
+    lesson_charts,
+    lesson_counting,
+    lesson_exchange,
+    lesson_ratio,
+)
 from soilx.show.marks import ION_MARKS
 from soilx.sources import SOURCES
 
@@ -397,8 +405,48 @@ def test_the_bibliography_carries_labels_and_daggers__common_practice():
 
 
 def test_beaker_and_water_are_as_the_questions_say__analytic():
-    assert lesson_exchange.BEAKER_WATER == 1.0
-    assert lesson_exchange.BEAKER_CAPACITY == 240.0
+    assert lesson_beaker.BEAKER_WATER == 1.0
+    assert lesson_beaker.BEAKER_CAPACITY == 240.0
     assert lesson_exchange.WATER_CHARGE == 50.0
     assert (lesson_exchange.STRONG_SODIUM, lesson_exchange.STRONG_CALCIUM) == (80.0, 10.0)
     assert (lesson_ratio.BASE_SODIUM, lesson_ratio.BASE_CALCIUM) == (10.0, 1.0)
+
+
+def test_where_finds_a_height_on_curves_either_way__analytic():
+    assert lesson_answers.where(lambda at: at**2, 2.0, 0.0, 3.0) == pytest.approx(2**0.5, abs=3.1e-5)
+    assert lesson_answers.where(lambda at: 1 / at, 0.25, 1.0, 10.0) == pytest.approx(4, abs=9.1e-5)
+
+
+def test_answers_hold_when_put_to_the_pictures__analytic():
+    said = lesson.answers()
+    numbers = [re.findall(r"\d+(?:\.\d+)?", line.partition(". ")[2]) for line in said]
+    assert [line.partition(". ")[0] for line in said] == [
+        "1a", "1b", "2a", "2b", "3", "4a", "4b", "5a", "5b", "6",
+    ]  # fmt: skip
+    assert "24 sodium" in lesson.sites(calcium=float(numbers[0][0])).caption
+    sodium_mass, calcium_mass = float(numbers[1][0]), 100.0
+    assert sodium_mass / 22.98977 == pytest.approx(calcium_mass / 40.078 * 2, rel=0.005)
+    # Printed as a whole percent; near there the clay gains 0.37 for each.
+    assert here(lesson.isotherm(sodium_share_pct=float(numbers[2][0])))[0] == pytest.approx(15, abs=0.25)
+    assert here(lesson.beaker(calcium_pct=100))[0] == pytest.approx(float(numbers[3][1]), abs=0.5)
+    assert float(numbers[3][0]) < float(numbers[3][1])
+    whole, half = (lesson.beside_thinned(thinned=times) for times in (1, float(numbers[4][0])))
+    assert half == pytest.approx(whole / 2, abs=0.1)
+    band = next(row for row in lesson.ratio(sar=13).table.rows if row[0] == "13")
+    assert numbers[6] == [f"{float(band[column]):.0f}" for column in (2, 3)]
+    litres = float(numbers[7][0])
+    assert litres * lesson.solubility() * 0.1721712 == pytest.approx(10, abs=0.15)
+    assert float(numbers[9][1]) == pytest.approx(4.4444, abs=0.05)
+
+
+def test_rinses_beat_one_stirring_and_keep_their_sodium__conservation():
+    left = [lesson_beaker.rinsed(calcium_pct=100, rinses=rinses) for rinses in (1, 2, 3, 6)]
+    assert all(one > other for one, other in itertools.pairwise(left))
+    assert left[0] == pytest.approx(here(lesson.beaker(calcium_pct=100))[0])
+
+
+def test_folded_lines_are_escaped_and_open_by_key__wcag22():
+    text = lesson.folded("A <title>", ["x < y"]).text
+    assert "<details>" in text
+    assert "A &lt;title&gt;" in text
+    assert "x &lt; y" in text

@@ -18,6 +18,7 @@ from soilx.chemistry.layer_newton import (
     bracket_without_solid,
     magnesium_dissolved,
     near_electroneutrality,
+    saturation_terms,
     solve_with_solid,
     solve_without_solid,
 )
@@ -25,7 +26,6 @@ from soilx.chemistry.soil_solution import (
     CONSTANTS,
     AqueousConstants,
     Solution,
-    davies_log10_activity_coefficient,
     refuse_strong_solution,
     speciate,
 )
@@ -400,21 +400,23 @@ def _rough_saturation_index(
     cations: Array, sulfate: Array, others: Array, constants: AqueousConstants, *, rounds: int
 ) -> Array:
     """Saturation index after a few rounds of pairing; see `_ROUGH` for how good its sign is."""
-    association = constants.associations[:, np.newaxis]
-    reaction = np.array([[2.0], [2.0], [1.0], [1.0]])
-    monovalent = cations[2] + cations[3] + others
-    free_sulfate, free_divalent = 0.7 * sulfate, cations[0] + cations[1]
+    calcium, magnesium, na, k = cations
+    _, _, k_na, k_k, ksp, slope, steepness = saturation_terms(constants)
+    k_ca, k_mg, _, _ = constants.association_list
+    monovalent = 0.0005 * (na + k + others)
+    free_sulfate, free_divalent = 0.7 * sulfate, calcium + magnesium
     for _ in range(rounds):
-        strength = (4 * (free_divalent + free_sulfate) + monovalent) / 2000.0
-        log_gamma2 = davies_log10_activity_coefficient(
-            2, strength, debye_hueckel_a=constants.debye_hueckel_a, extrapolate=True
-        )
-        beta = association * 10.0 ** (reaction * log_gamma2)
-        share = 1.0 / (1.0 + beta * free_sulfate)
-        free_sulfate = sulfate / (1.0 + (cations * beta * share).sum(axis=0))
-        free_divalent = cations[0] * share[0] + cations[1] * share[1]
-    product = np.log10(np.maximum(cations[0] * share[0] * free_sulfate, 1e-300))
-    return np.asarray(product + 2 * log_gamma2 - np.log10(constants.gypsum_ksp))
+        strength = 0.002 * (free_divalent + free_sulfate) + monovalent
+        root = np.sqrt(strength)
+        gamma2 = np.exp(slope * (root / (ONE + root)) - steepness * strength)
+        squared = gamma2 * gamma2
+        beta_ca, beta_mg, beta_na, beta_k = k_ca * squared, k_mg * squared, k_na * gamma2, k_k * gamma2
+        free_calcium = calcium / (ONE + beta_ca * free_sulfate)
+        free_magnesium = magnesium / (ONE + beta_mg * free_sulfate)
+        alkali = na * beta_na / (ONE + beta_na * free_sulfate) + k * beta_k / (ONE + beta_k * free_sulfate)
+        free_sulfate = sulfate / (ONE + free_calcium * beta_ca + free_magnesium * beta_mg + alkali)
+        free_divalent = free_calcium + free_magnesium
+    return np.asarray(np.log10(np.maximum(free_calcium * free_sulfate * squared / ksp, 1e-300)))
 
 
 def _enter_saturation(layers: Layers, log_x: Array, constants: AqueousConstants) -> tuple[Array, Array]:

@@ -107,6 +107,9 @@ def magnesium_dissolved(layers: Layers, divalent: Array, exchanged: Array) -> Ar
     table = layers.table
     magnesium, capacity, water, preference = table[2], table[5], table[6], table[11]
     excess = preference - ONE
+    if not np.count_nonzero(excess):
+        alone: Array = magnesium * divalent / (water * divalent + HALF * capacity * exchanged)
+        return alone
     linear = water * divalent + HALF * capacity * preference * exchanged - excess * magnesium
     constant = magnesium * divalent
     # b + √(b² + 4ac): this form of the root does not cancel and holds for K_Mg = 1, where a = 0

@@ -206,12 +206,11 @@ class Columns:
         return Start(log_x=log_x, strength=strength, solid=solid)
 
     def _refuse_strong(self) -> None:
-        shape = self.water.shape
-        strongest = (_STRENGTH_WEIGHTS @ self.concentrations.reshape(7, -1)).reshape(shape)
-        if strongest.max() <= DAVIES_LIMIT:
+        strongest = _STRENGTH_WEIGHTS @ self.concentrations.reshape(7, -1)
+        if strongest[strongest.argmax()] <= DAVIES_LIMIT:
             return
         # a layer that no water has reached yet is air-dry: nothing there depends on activities
-        suspect = (strongest > DAVIES_LIMIT) & self.wetted
+        suspect = (strongest > DAVIES_LIMIT).reshape(self.water.shape) & self.wetted
         if suspect.any():
             speciation = speciate(self.concentrations[:, suspect], extrapolate=True)
             refuse_strong_solution(speciation.ionic_strength, where="the soil solution of a layer")

@@ -29,8 +29,8 @@ from soilx.show.handout_page import (
     made_line,
     paragraph,
     section,
-    table,
 )
+from soilx.show.handout_table import table
 from soilx.show.handout_text import text, verbatim
 from soilx.show.tables import Arms, NumberTable, arms_of, axis_top
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import html
-import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from importlib import metadata
 from importlib.resources import files
 from typing import Any, Final
@@ -14,26 +13,14 @@ from typing import Any, Final
 from latex2mathml.converter import convert
 
 from soilx.show.handout_drawing import drawing
-from soilx.show.handout_text import is_figure, plain, text, verbatim
+from soilx.show.handout_table import table
+from soilx.show.handout_text import plain, text, verbatim
 from soilx.show.tables import NumberTable
 
 _STATIC: Final = files("soilx.show") / "static"
 
-#: A table of more rows than this is set as several short ones side by side, so that it fills paper in both
-#: directions.
-ROWS_IN_A_BLOCK: Final = 25
-
-#: A table of more rows is scrolled on a screen; on paper it is whole.
-ROWS_IN_SIGHT: Final = 16
-
 #: An equation of more signs may be wider than a phone.
 SIGNS_IN_SIGHT: Final = 16
-
-#: Cells of so many letters at most are not broken.
-LETTERS_IN_A_LINE: Final = 15
-
-#: Rows of a chart's table at most; of a longer one every second, third, … row is shown, and it says so.
-MOST_ROWS: Final = 240
 
 _NOT_DRAWN: Final = re.compile(r"\\(text|frac|left|right|quad|[,;!])|[\s{}_^\\]")
 
@@ -78,73 +65,6 @@ def section(heading: str, *parts: str, level: int = 2) -> str:
         Of the heading.
     """
     return f"<section><h{level}>{text(heading)}</h{level}>{''.join(parts)}</section>"
-
-
-def table(numbers: NumberTable, *, caption: str) -> str:
-    """A table with its caption; a long one in blocks that stand side by side where there is room.
-
-    Parameters
-    ----------
-    numbers : NumberTable
-        Titles and rows as printed; the first column names the row.
-    caption : str
-        What the table shows; of a table longer than `MOST_ROWS`, which rows are shown is added.
-    """
-    rows = numbers.rows
-    if len(rows) > MOST_ROWS:
-        every = -(-len(rows) // MOST_ROWS)
-        caption = f"{caption}; row {every}, {2 * every}, … of {len(rows)}"
-        rows = rows[every - 1 :: every]
-    columns = list(zip(*rows, strict=True))
-    looks = [
-        f' class="{" ".join(look)}"' if look else ""
-        for column in columns
-        for look in (
-            [*(["figure"] if all(map(is_figure, column)) else []), *(["short"] if _short(column) else [])],
-        )
-    ] or [""] * len(numbers.titles)
-    count = max(1, math.ceil(len(rows) / ROWS_IN_A_BLOCK))
-    height = math.ceil(len(rows) / count)
-    drawn = "".join(
-        _block(
-            numbers.titles,
-            rows[part * height : (part + 1) * height],
-            looks=looks,
-            caption=f"Part {part + 1} of {count}"
-            if part
-            else f"{caption} (part 1 of {count})"
-            if count > 1
-            else caption,
-        )
-        for part in range(count)
-    )
-    # What may not fit has to be scrolled by the keyboard too.
-    long = len(rows) > ROWS_IN_SIGHT
-    reached = (
-        f' role="group" aria-label="{verbatim(caption)}" tabindex="0"' if long or len(columns) > 3 else ""
-    )
-    return f'<div class="numbers{" long" if long else ""}"{reached}>{drawn}</div>'
-
-
-def _short(column: Sequence[str]) -> bool:
-    return all(len(cell) <= LETTERS_IN_A_LINE for cell in column)
-
-
-def _block(
-    titles: Sequence[str], rows: Sequence[Sequence[str]], *, looks: Sequence[str], caption: str
-) -> str:
-    head = "".join(
-        f'<th scope="col"{look}>{text(title)}</th>' for title, look in zip(titles, looks, strict=True)
-    )
-    body = "".join(
-        "<tr>"
-        + f'<th scope="row"{looks[0]}>{text(first)}</th>'
-        + "".join(f"<td{look}>{text(cell)}</td>" for cell, look in zip(cells, looks[1:], strict=True))
-        + "</tr>"
-        for first, *cells in rows
-    )
-    top = f"<caption>{text(caption)}</caption><thead><tr>{head}</tr></thead>"
-    return f"<table>{top}<tbody>{body}</tbody></table>"
 
 
 def figure(

@@ -18,11 +18,10 @@ from soilx.show import lesson_charts as charts
 from soilx.show import lesson_sites
 from soilx.show.control import Control
 from soilx.show.lesson_answers import answers
+from soilx.show.lesson_beaker import MOST_CALCIUM_PCT, beaker
 from soilx.show.lesson_counting import CATIONS, mass_per_charge, milligrams, sites
 from soilx.show.lesson_exchange import (
-    MOST_CALCIUM_PCT,
     MOST_THINNED,
-    beaker,
     beside_thinned,
     dilution,
     isotherm,

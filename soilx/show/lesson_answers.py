@@ -8,13 +8,13 @@ from typing import Final
 import numpy as np
 
 from soilx.chemistry.cation_exchange import gaines_thomas_from_gapon
+from soilx.show.lesson_beaker import rinsed
 from soilx.show.lesson_counting import SITES, mass_per_charge
 from soilx.show.lesson_exchange import (
     HIGHEST_SHARE_PCT,
     MOST_THINNED,
     beside_share,
     beside_thinned,
-    rinsed,
 )
 from soilx.show.lesson_gypsum import dissolved_at_most
 from soilx.show.lesson_ratio import published
@@ -38,13 +38,13 @@ def answers() -> tuple[str, ...]:
         f"1b. About {sodium:.0f} mg/L. It is 100 divided by {mass_per_charge('Ca'):.1f} and multiplied by "
         f"{mass_per_charge('Na'):.1f}.",
         f"2a. From about {share:.0f} %.",
-        f"2b. Three rinses. With as much calcium as sodium they leave {thrice:.0f} % on the clay, one stirring "
-        f"leaves {once:.0f} %. Each rinse takes away sodium that would push back.",
+        f"2b. Three rinses. With as much calcium as sodium they leave {thrice:.0f} % on the clay, "
+        f"one stirring leaves {once:.0f} %. Each rinse takes away sodium that would push back.",
         f"3. About {halving:.1f} times.",
         "4a. Nine times as much: three times three.",
         f"4b. No. Published clays come to ESP {low:.0f} to {high:.0f} beside it.",
         f"5a. About {litres:.1f} litres.",
-        "5b. It brings sulfate, and sulfate is half of what gypsum dissolves into. That outweighs the shielding.",
+        "5b. It brings sulfate, which is half of what gypsum dissolves into. That outweighs the shielding.",
         f"6. One is Gapon's, {PRINTED_GAPON:g} per √(mmol/L). The other is that of Gaines and Thomas, "
         f"{coefficient:.1f} mol/L. Where sodium is scarce they say the same.",
     )
