@@ -144,7 +144,7 @@ def _(start):
         ),
         lesson.Choice(
             text="Potassium: its ions weigh much",
-            reply="Heavy ions are few. In 200 mg there are less of them, and each has one charge only.",
+            reply="Heavy ions are few. In 200 mg there are fewer of them, and each has one charge only.",
         ),
         answer=start,
     )
@@ -511,7 +511,7 @@ def _(start):
 @app.cell(hide_code=True)
 def _():
     sodium_times = lesson.Control(
-        "Sodium in the water", "times the first water", low=1, high=4, step=0.1, value=2, digits=1
+        "n: sodium in the water", "times the first water", low=1, high=4, step=0.1, value=2, digits=1
     )
     sodium_times_slider = sodium_times.shown
     return sodium_times, sodium_times_slider

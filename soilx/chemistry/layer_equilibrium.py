@@ -24,10 +24,12 @@ from soilx.chemistry.layer_newton import (
 )
 from soilx.chemistry.soil_solution import (
     CONSTANTS,
+    DAVIES_LIMIT,
     AqueousConstants,
     Solution,
     refuse_strong_solution,
     speciate,
+    stoichiometric_ionic_strength,
 )
 from soilx.errors import ConvergenceError, LimitError
 
@@ -37,6 +39,10 @@ Flags = NDArray[np.bool_]
 _HALVINGS: Final = 60
 _ROUGH: Final = ((2, 0.03), (6, 1e-3))
 """Rounds of pairing, and how far from 0 the sign of their saturation index is right (tested)."""
+
+_STRONGEST: Final = np.array(4.0)
+"""Ionic strength at which activities are taken where all of a layer's gypsum is thought dissolved: beyond it
+the Davies equation means nothing and soon overflows [mol/L]."""
 
 _PLENTY: Final = 400.0
 """Sulfate that no solution within the activity model holds beside solid gypsum [mmol/L]; what the exchanger
@@ -142,6 +148,8 @@ def equilibrate(
     ------
     LimitError
         If a layer without a start holds no anions.
+    ModelRangeError
+        If a layer does not settle and its solution is beyond the activity model.
     ConvergenceError
         If a layer settles neither from its start nor from a bracket.
 
@@ -267,15 +275,29 @@ def equilibrate_inventory(
     result = equilibrate(layers)
     ca, mg, na, k, so4 = (float(value) for value in result.concentrations[:, 0])
     solution = Solution(ca=ca, mg=mg, na=na, k=k, so4=so4, cl=chloride / water, hco3=bicarbonate / water)
-    refuse_strong_solution(
-        speciate(solution.as_array(), extrapolate=True).ionic_strength, where="the soil solution"
-    )
+    refuse_strong(solution.as_array(), where="the soil solution")
     e_ca, e_mg, e_na, e_k = (float(value) for value in result.exchanger[:, 0])
     return LayerState(
         solution=solution,
         exchanger=Exchanger(ca=e_ca, mg=e_mg, na=e_na, k=e_k),
         gypsum=float(result.gypsum[0]),
     )
+
+
+def refuse_strong(concentrations: Array, *, where: str) -> None:
+    """Raise `ModelRangeError` where a solution is stronger than the Davies equation allows, pairs considered.
+
+    Parameters
+    ----------
+    concentrations : ndarray, shape (7, ...)
+        Total dissolved concentrations [mmol/L].
+    where : str
+        What the message says the solution is.
+    """
+    strength = stoichiometric_ionic_strength(concentrations)
+    if float(strength.max()) <= 4 * DAVIES_LIMIT:  # pairs do not take more off a stronger one
+        strength = speciate(concentrations, extrapolate=True).ionic_strength
+    refuse_strong_solution(strength, where=where)
 
 
 def _cold_start(layers: Layers) -> Start:
@@ -383,7 +405,7 @@ def _oversaturated(
     over = np.zeros(index.size, dtype=bool)
     unsure = np.arange(index.size)
     for rounds, good in _ROUGH:
-        rough = _rough_saturation_index(
+        rough, _ = _rough_saturation(
             part[:4, unsure], part[4, unsure], others[unsure], constants, rounds=rounds
         )
         over[unsure] = rough > 0
@@ -396,17 +418,17 @@ def _oversaturated(
     return index[over] if over.any() else None
 
 
-def _rough_saturation_index(
+def _rough_saturation(
     cations: Array, sulfate: Array, others: Array, constants: AqueousConstants, *, rounds: int
-) -> Array:
-    """Saturation index after a few rounds of pairing; see `_ROUGH` for how good its sign is."""
+) -> tuple[Array, Array]:
+    """Saturation index and ionic strength [mol/L] after some rounds of pairing; its sign: see `_ROUGH`."""
     calcium, magnesium, na, k = cations
     _, _, k_na, k_k, ksp, slope, steepness = saturation_terms(constants)
     k_ca, k_mg, _, _ = constants.association_list
     monovalent = 0.0005 * (na + k + others)
     free_sulfate, free_divalent = 0.7 * sulfate, calcium + magnesium
     for _ in range(rounds):
-        strength = 0.002 * (free_divalent + free_sulfate) + monovalent
+        strength = np.minimum(0.002 * (free_divalent + free_sulfate) + monovalent, _STRONGEST)
         root = np.sqrt(strength)
         gamma2 = np.exp(slope * (root / (ONE + root)) - steepness * strength)
         squared = gamma2 * gamma2
@@ -416,7 +438,7 @@ def _rough_saturation_index(
         alkali = na * beta_na / (ONE + beta_na * free_sulfate) + k * beta_k / (ONE + beta_k * free_sulfate)
         free_sulfate = sulfate / (ONE + free_calcium * beta_ca + free_magnesium * beta_mg + alkali)
         free_divalent = free_calcium + free_magnesium
-    return np.asarray(np.log10(np.maximum(free_calcium * free_sulfate * squared / ksp, 1e-300)))
+    return np.log10(np.maximum(free_calcium * free_sulfate * squared / ksp, 1e-300)), strength
 
 
 def _enter_saturation(layers: Layers, log_x: Array, constants: AqueousConstants) -> tuple[Array, Array]:
@@ -436,6 +458,7 @@ def _enter_saturation(layers: Layers, log_x: Array, constants: AqueousConstants)
         part, *_bracket_saturation(part, constants), constants, rounds=40
     )
     if still is not None:
+        refuse_strong_solution(strength[index[still]], where="the solution beside solid gypsum")
         raise ConvergenceError(
             f"layers = {int(still.sum())}: gypsum and exchange did not settle together; the limit is the solver's; "
             "please report the soil, gypsum and water that were given."
@@ -457,12 +480,7 @@ def _bracket_saturation(layers: Layers, constants: AqueousConstants) -> tuple[Ar
         sulfate = 0.5 * (low + high)
         log_x = bracket_without_solid(layers, sulfate)
         state = _explicit(layers, Start(log_x=log_x, strength=strength, solid=dry))
-        concentrations = np.concatenate(
-            [state.concentrations, others[np.newaxis], np.zeros((1, others.size))]
-        )
-        concentrations[4] = sulfate
-        speciation = speciate(concentrations, constants=constants, extrapolate=True)
-        over = speciation.gypsum_saturation_index > 0
-        strength = speciation.ionic_strength
+        index, strength = _rough_saturation(state.concentrations[:4], sulfate, others, constants, rounds=8)
+        over = index > 0
         low, high = np.where(over, low, sulfate), np.where(over, sulfate, high)
     return log_x, strength

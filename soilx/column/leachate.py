@@ -20,7 +20,7 @@ NO_LEACHATE: Final = "no leachate"
 """What stands for clarity where nothing ran out: a result, not a failure."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Leachate:
     """What ran out of a column, by portion.
 

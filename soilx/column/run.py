@@ -11,15 +11,18 @@ from numpy.typing import NDArray
 
 from soilx.chemistry.ions import CHARGES, GYPSUM_MOLAR_MASS, ORDER, SODIUM
 from soilx.column.leachate import Leachate, collect
+from soilx.column.placement import WATER
 from soilx.column.scenario import Scenario
 from soilx.column.stepping import NA, Columns
 
 Array = NDArray[np.float64]
 
 _NA_MASS: Final = SODIUM.molar_mass
+_ROUNDING: Final = 1e-9
+"""Gypsum gone by less than this part of the dose has not dissolved."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Trace:
     """What is recorded of a column while it is stepped.
 
@@ -37,7 +40,7 @@ class Trace:
     out_volume : ndarray, shape (steps,)
         Leachate of each step [L/kg].
     outflow : ndarray, shape (steps, 7)
-        Its composition; where there is none, ones [mmol/L].
+        Its composition; means nothing where there is none [mmol/L].
     outlet_sodium : ndarray, shape (steps,)
         E_Na of the last layer as the leachate left it.
     """
@@ -89,7 +92,7 @@ class ElementBalance:
     closing_error: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Run:
     """What became of one column.
 
@@ -109,6 +112,10 @@ class Run:
     start: Array = field(repr=False)
     added: Array = field(repr=False)
     columns: Columns = field(repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        self.start.setflags(write=False)
+        self.added.setflags(write=False)
 
     @property
     def layers(self) -> int:
@@ -220,13 +227,15 @@ class Run:
 
     @property
     def exchange_efficiency(self) -> float | None:
-        """Exchangeable sodium displaced per calcium dissolved from gypsum, by charge; None without gypsum.
+        """Exchangeable sodium displaced per calcium dissolved from gypsum, by charge; None if none was.
 
         Displaced is the fall of exchangeable sodium from the soil at drained water to the end. What is missing
         from 1 displaced magnesium and potassium or left with the water.
         """
-        given = self.scenario.gypsum - float(self.trace.gypsum[-1].mean())
-        if self.scenario.gypsum == 0 or not given > 0:
+        solid = self.trace.gypsum.mean(axis=1)
+        carried = self.scenario.gypsum if self.scenario.placement == WATER else 0.0
+        given = carried + float(solid[0] - solid[-1])
+        if self.scenario.gypsum == 0 or not given > _ROUNDING * self.scenario.gypsum:
             return None
         displaced = (
             (self.initial_esp_pct - self.final_esp_pct) / 100.0 * self.scenario.soil.cation_exchange_capacity

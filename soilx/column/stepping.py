@@ -12,10 +12,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from soilx.chemistry.layer_equilibrium import Equilibrium, Start, equilibrate, saturate
+from soilx.chemistry.layer_equilibrium import Equilibrium, Start, equilibrate, refuse_strong, saturate
 from soilx.chemistry.ions import CHARGES
 from soilx.chemistry.layer_newton import TWO, Layers, near_electroneutrality
-from soilx.chemistry.soil_solution import DAVIES_LIMIT, refuse_strong_solution, speciate
+from soilx.chemistry.soil_solution import DAVIES_LIMIT
 from soilx.errors import LimitError
 
 Array = NDArray[np.float64]
@@ -212,8 +212,7 @@ class Columns:
         # a layer that no water has reached yet is air-dry: nothing there depends on activities
         suspect = (strongest > DAVIES_LIMIT).reshape(self.water.shape) & self.wetted
         if suspect.any():
-            speciation = speciate(self.concentrations[:, suspect], extrapolate=True)
-            refuse_strong_solution(speciation.ionic_strength, where="the soil solution of a layer")
+            refuse_strong(self.concentrations[:, suspect], where="the soil solution of a layer")
 
 
 def advance(columns: Columns, *, volume: Array, inflow: Array, hours: Array) -> tuple[Array, Array]:
@@ -347,7 +346,8 @@ def _release(columns: Columns, *, wet: NDArray[np.bool_], hours: Array) -> None:
         sulfate, near = saturate(layers, start.take(index))
         start.log_x[index], start.strength[index], start.solid[index] = near.log_x, near.strength, near.solid
         columns.saturated_start = start
-        pace = (columns.dissolution * hours[:, np.newaxis]).reshape(-1)[index]
+        # of the slow layers alone: elsewhere a rate without end meets a step without time
+        pace = columns.dissolution.reshape(-1)[index] * np.repeat(hours, columns.held.shape[1])[index]
         wanted = np.maximum(layers.water * sulfate - layers.sulfate, 0.0) * pace / (1.0 + pace)
         released.reshape(-1)[index] = np.minimum(wanted, columns.held.reshape(-1)[index])
     columns.held = columns.held - released

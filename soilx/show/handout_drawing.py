@@ -102,6 +102,8 @@ def _still(whole: ET.Element, prefix: str) -> Iterator[ET.Element]:
     """The shapes within an element, copied, with names that are this drawing's own."""
     for part in whole:
         shape = _local(part.tag)
+        if shape == "a":
+            yield from _still(part, prefix)
         if shape not in _SHAPES or part.get("display") == "none":
             continue
         copy = ET.Element(shape)

@@ -99,7 +99,9 @@ def figure(
     below = ""
     if "table" in content:
         numbers = NumberTable(**content["table"])
-        below = table(numbers, caption=f"The numbers of this chart: {numbers.caption or heading}")
+        # What the titles leave out, unless the heading says it already.
+        unsaid = numbers.caption if numbers.caption.startswith(heading) else f"{heading}: {numbers.caption}"
+        below = table(numbers, caption=f"The numbers of this chart: {unsaid if numbers.caption else heading}")
     return f"<section><h{level}>{text(heading)}</h{level}><figure>{svg}{told}</figure>{below}</section>"
 
 

@@ -10,7 +10,7 @@ from soilx.show.handout_text import is_figure, text, verbatim
 from soilx.show.tables import NumberTable
 
 ROWS_IN_A_BLOCK: Final = 25
-"""A table of more rows is set as several short ones side by side, so that it fills paper in both directions."""
+"""A table of more rows is set as several short ones side by side: paper is filled in both directions."""
 
 ROWS_IN_SIGHT: Final = 16
 """A table of more rows is scrolled on a screen; on paper it is whole."""

@@ -8,6 +8,7 @@ twice as much and replaces it on screen.
 from __future__ import annotations
 
 import functools
+import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from importlib.resources import files
@@ -87,7 +88,9 @@ class DrawnChart(anywidget.AnyWidget):
     _css = (_STATIC / "chart.css").read_text(encoding="utf-8")
     heading = traitlets.Unicode().tag(sync=True)
     spec = traitlets.Dict().tag(sync=True)
-    content = traitlets.Dict().tag(sync=True)
+    content = traitlets.Dict()
+    # The content as it travels: one text, because a tree of records is walked piece by piece on its way out.
+    wire = traitlets.Unicode().tag(sync=True)
 
     def __init__(self, heading: str, chart: alt.LayerChart | dict[str, Any]) -> None:
         spec = chart if isinstance(chart, dict) else chart.to_dict()
@@ -110,6 +113,7 @@ class DrawnChart(anywidget.AnyWidget):
             "table": asdict(now.table),
             "setting": setting or now.caption,
         }
+        self.wire = json.dumps(self.content, allow_nan=False, separators=(",", ":"))
 
 
 class LiveChart(DrawnChart):

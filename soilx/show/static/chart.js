@@ -27,16 +27,14 @@ function tableHtml(host, table) {
   host.appendChild(element);
 }
 
-function firstContent(model) {
-  const content = () => model.get("content");
-  if (content().records) return Promise.resolve(content());
+function firstText(model) {
+  if (model.get("wire")) return Promise.resolve(model.get("wire"));
   return new Promise((resolve) => {
     const take = () => {
-      if (!content().records) return;
-      model.off("change:content", take);
-      resolve(content());
+      model.off("change:wire", take);
+      resolve(model.get("wire"));
     };
-    model.on("change:content", take);
+    model.on("change:wire", take);
   });
 }
 
@@ -76,17 +74,18 @@ async function render({ model, el }) {
   plot.className = "plot";
   plot.setAttribute("aria-hidden", "true");
   drawing.appendChild(plot);
-  const first = await firstContent(model);
-  const { view } = await vegaEmbed(plot, filled(model.get("spec"), first), {
+  let text = await firstText(model);
+  let content = JSON.parse(text);
+  const { view } = await vegaEmbed(plot, filled(model.get("spec"), content), {
     actions: false,
     renderer: "svg",
     tooltip: false,
   });
 
   const drawTable = () => {
-    if (details.open) tableHtml(numbers, model.get("content").table);
+    if (details.open) tableHtml(numbers, content.table);
   };
-  const words = (content) => {
+  const words = () => {
     caption.textContent = content.caption;
     drawTable();
     figure.dataset.setting = content.setting;
@@ -94,25 +93,23 @@ async function render({ model, el }) {
   };
   // While one drawing is under way, later ones collapse into the latest.
   let busy = false;
-  let behind = false;
   const draw = async () => {
-    behind = true;
     if (busy) return;
     busy = true;
-    while (behind) {
-      behind = false;
-      const content = model.get("content");
+    while (text !== model.get("wire")) {
+      text = model.get("wire");
+      content = JSON.parse(text);
       for (const [name, value] of Object.entries(content.signals)) view.signal(name, value);
-      for (const [name, rows] of Object.entries(content.records)) view.data(name, rows.slice());
+      for (const [name, rows] of Object.entries(content.records)) view.data(name, rows);
       await view.runAsync();
-      words(content);
+      words();
     }
     busy = false;
   };
   details.addEventListener("toggle", drawTable);
-  model.on("change:content", draw);
-  if (model.get("content") === first) words(first);
-  else await draw();
+  model.on("change:wire", draw);
+  words();
+  await draw();
 
   // A chart first laid out in a hidden or narrow place takes its width when there is one.
   let width = 0;
@@ -125,7 +122,7 @@ async function render({ model, el }) {
   fit.observe(drawing);
   return () => {
     fit.disconnect();
-    model.off("change:content", draw);
+    model.off("change:wire", draw);
     view.finalize();
   };
 }
