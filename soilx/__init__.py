@@ -1,4 +1,4 @@
-"""soilx: calcium from gypsum, sodium on clay, and the water that carries it off. The public names, nothing else."""
+"""Calcium from gypsum, sodium on clay, and the water that carries it off: the public names, nothing else."""
 
 from soilx.chemistry.cation_exchange import Selectivity
 from soilx.chemistry.clarity import Clarity

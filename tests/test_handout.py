@@ -8,6 +8,7 @@ import inspect
 import itertools
 import json
 import re
+import sys
 import textwrap
 from html.parser import HTMLParser
 
@@ -397,7 +398,14 @@ def test_equations_are_mathml_and_what_is_not_known_is_shown_as_typed__analytic(
     assert re.match(r'<div class="formula"><math [^>]*display="block">', equation(r"\frac{a}{b}"))
     assert equation("x", block=False).startswith("<math ")
     assert equation("x_a_b") == "<code>x_a_b</code>"
-    assert "<script" not in equation(r"\text{<script>alert(1)</script>}")
+    for text_of_it in ("<script>alert(1)</script>", "<![CDATA[><script>alert(1)</script>]]>", "a < b & c"):
+        assert {tag for tag, _ in Page(equation(rf"\text{{{text_of_it}}}")).elements} <= {
+            "code",
+            "div",
+            "math",
+            "mrow",
+            "mtext",
+        }
 
 
 def test_every_equation_is_set__analytic(demo):
@@ -665,6 +673,13 @@ def test_questions_stand_open_and_are_answered_at_the_end__common_practice(tmp_p
     assert words.index("Behind the question") < words.index("Answers")
     assert "up: It sinks." in words
     assert "down: right. It does." in words
+
+
+def test_a_notebook_is_told_that_all_of_it_is_wanted__common_practice(tmp_path):
+    before = list(sys.argv)
+    cell = "mo.md('every stage' if mo.cli_args().get('show') == 'all' else 'the first stage')"
+    assert "every stage" in Page(notebook_page(notebook(tmp_path, cell))).words
+    assert sys.argv == before
 
 
 @pytest.mark.parametrize(

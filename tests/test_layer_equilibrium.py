@@ -1,5 +1,6 @@
 """One layer at equilibrium: the fast solver against the nested brackets, closed forms and balances."""
 
+import math
 from collections.abc import Mapping
 
 import numpy as np
@@ -7,21 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
-
-from soilx.chemistry.cation_exchange import Selectivity
-from soilx.chemistry.layer_equilibrium import (
-    _ROUGH,
-    Equilibrium,
-    Start,
-    _rough_saturation,
-    equilibrate,
-    equilibrate_inventory,
-    saturate,
-)
-from soilx.chemistry.layer_newton import Layers
-from soilx.chemistry.soil_solution import CONSTANTS, DAVIES_LIMIT, speciate
-from soilx.errors import ConvergenceError, LimitError, ModelRangeError
-from tests.strategies import (
+from strategies import (
     allowed,
     amounts,
     amounts_of,
@@ -38,6 +25,21 @@ from tests.strategies import (
     state_of_choices,
     total_charge,
 )
+
+from soilx.chemistry.cation_exchange import Selectivity
+from soilx.chemistry.layer_equilibrium import (
+    _ROUGH,
+    Equilibrium,
+    Start,
+    _rough_saturation,
+    equilibrate,
+    equilibrate_inventory,
+    saturate,
+)
+from soilx.chemistry.layer_newton import Layers
+from soilx.chemistry.layer_reference import equilibrate_reference, saturation_index_reference
+from soilx.chemistry.soil_solution import CONSTANTS, DAVIES_LIMIT, speciate
+from soilx.errors import ConvergenceError, LimitError, ModelRangeError
 
 Array = NDArray[np.float64]
 
@@ -159,6 +161,22 @@ def test_gypsum_just_exhausted_switches_off_exactly__analytic(choices, by, side)
         if abs(offset) > margin:  # nearer than that, rounding decides
             assert (found.gypsum[0] > 0) == (side > 0)
     assert excess(edge, warm, amounts_of(edge, cold)) < 1
+
+
+def test_rounding_at_the_edge_of_saturation_leaves_no_negative_gypsum__conservation():
+    """Thousands of layers with just the sulfate that saturates them, give or take the last digit."""
+    layers = seeded_layers(27, 3000)
+    layers.table[3] += 300.0
+    plenty = checked(layers)
+    edge = layers.take(np.arange(layers.size))
+    for last_digit in (-1e-15, 0.0, 1e-15):
+        edge.table[3] = layers.water * plenty.concentrations[4] * (1 + last_digit)
+        possible = np.flatnonzero(inventory(edge)[0] > 0)
+        part = edge.take(possible)
+        for start in (None, plenty.start.take(possible)):
+            found = checked(part, start)
+            within = ionic_strength(part, found) <= DAVIES_LIMIT
+            assert (found.gypsum <= allowed(part)[9])[within].all()
 
 
 def test_wrong_starts_lead_to_the_same_equilibrium__analytic():
@@ -323,6 +341,20 @@ PLAIN = {
 }
 
 
+BED = {
+    "capacity": 140.0,
+    "sodium_share": 0.2,
+    "potassium_share": 0.03,
+    "magnesium_share": 0.3,
+    "sodium_selectivity": 0.01475,
+    "potassium_selectivity": 0.1051,
+    "magnesium_selectivity": 1.0,
+    "charge": 20.0,
+    "sulfate_share": 0.1,
+    "chloride_share": 1.0,
+}
+
+
 def test_state_of_an_inventory_is_the_same_equilibrium__conservation():
     state = equilibrate_inventory(**PLAIN, selectivity=Selectivity())
     given_ = PLAIN | {
@@ -355,6 +387,36 @@ def test_impossible_inventories_are_refused__conservation(changes, error, says):
         equilibrate_inventory(**(PLAIN | changes), selectivity=Selectivity())
 
 
+@pytest.mark.parametrize("more", [600.0, 3000.0, 6000.0])
+@pytest.mark.parametrize("water", [0.02, 0.22])
+def test_layers_full_of_gypsum_are_solved_although_all_of_it_never_dissolves__analytic(more, water):
+    """Half the soil's mass; dissolved it would be 300 mol/L, where activities overflow, as in the brackets.
+
+    Beside solid gypsum the solution does not know how much of it there is: the brackets solve it with little.
+    """
+    given_ = given_to_reference(BED | {"water": water, "gypsum": 60.0})
+    wanted = reference_amounts(given_)
+    wanted[9] += more
+    layers = layers_of(given_ | {"sulfate": given_["sulfate"] + more})
+    assert excess(layers, checked(layers), wanted) < 1
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"sulfate": 3000.0, "chloride": 200.0},
+        {"sulfate": 500.0, "chloride": 3000.0, "water": 0.02},
+        {"sulfate": 3000.0, "magnesium": 900.0, "water": 0.02},
+        {"chloride": 1000.0, "sodium": 900.0},
+        {"sulfate": 400.0, "magnesium": 400.0, "water": 0.02},
+    ],
+    ids=str,
+)
+def test_brines_are_refused_as_too_strong_and_never_overflow__davies1962(changes):
+    with pytest.raises(ModelRangeError, match=r"ionic strength = [0-9.e+]+ mol/L: the solution|the soil"):
+        equilibrate_inventory(**(PLAIN | changes), selectivity=Selectivity())
+
+
 def test_a_layer_that_cannot_be_is_refused_and_not_returned__conservation():
     layers = seeded_layers(18, 3)
     layers.table[0, 1] = 2 * total_charge(layers)[1]  # more sodium than exchanger and anions can hold
@@ -373,3 +435,31 @@ def test_comparisons_of_these_tests_can_fail__analytic():
     moved = held.copy()
     moved[7] *= 1 + 1e-6
     assert balance_errors(layers, moved).max() > 1
+
+
+def test_saturation_index_of_the_reference_equals_the_vectorised_one__analytic():
+    layers = seeded_layers(26, 150)
+    found = equilibrate(layers)
+    others = layers.other_anions / layers.water
+    solutions = np.concatenate([found.concentrations, others[np.newaxis], np.zeros((1, layers.size))])
+    speciation = speciate(solutions, extrapolate=True)
+    compared = 0
+    for number in np.flatnonzero(speciation.ionic_strength <= DAVIES_LIMIT):
+        solution = tuple(float(value) for value in solutions[:, number])
+        index, strength = saturation_index_reference(solution)
+        assert strength == pytest.approx(speciation.ionic_strength[number], rel=1e-12)
+        wanted = speciation.gypsum_saturation_index[number]
+        assert index == wanted or index == pytest.approx(wanted, abs=1e-11)
+        compared += math.isfinite(index)
+    assert compared > 80
+    # without calcium, without sulfate, and without either
+    assert saturation_index_reference((0.0, 0.0, 10.0, 0.0, 5.0, 0.0, 0.0))[0] == -math.inf
+    assert saturation_index_reference((5.0, 0.0, 0.0, 0.0, 0.0, 10.0, 0.0))[0] == -math.inf
+    assert saturation_index_reference((0.0, 0.0, 0.0, 0.0, 5.0, 0.0, 0.0))[0] == -math.inf
+
+
+def test_the_reference_refuses_a_layer_that_cannot_be__conservation():
+    impossible = given_to_reference(BED | {"water": 0.22, "gypsum": 0.0})
+    impossible["magnesium"] = 500.0
+    with pytest.raises(ConvergenceError, match="does not hold a root"):
+        equilibrate_reference(**impossible)

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from strategies import rows_of, seeded_choices, seeded_layers, state_of_choices
 
 from soilx.chemistry.layer_equilibrium import equilibrate
 from soilx.chemistry.layer_newton import (
@@ -18,7 +19,6 @@ from soilx.chemistry.layer_newton import (
     solve_without_solid,
 )
 from soilx.chemistry.soil_solution import CONSTANTS
-from tests.strategies import rows_of, seeded_choices, seeded_layers, state_of_choices
 
 
 def saturated_layers() -> tuple[Layers, np.ndarray, np.ndarray]:

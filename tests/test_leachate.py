@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import plain_soil, scenarios
 
 from soilx.chemistry.clarity import Clarity, clarity
 from soilx.chemistry.conductivity import electrical_conductivity
@@ -15,7 +16,6 @@ from soilx.column.run import Run
 from soilx.column.scenario import Scenario
 from soilx.column.sweep import sweep
 from soilx.column.water import Water
-from tests.strategies import plain_soil, scenarios
 
 PAIR = read_scenario(demo_path("pair.toml"))
 BLOCK_C = read_scenario(demo_path("block_c.toml"))

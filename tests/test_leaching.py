@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from strategies import plain_soil
 
 from soilx.chemistry.gypsum import gypsum_solubility, saturated_with_gypsum
 from soilx.chemistry.ions import ORDER
@@ -20,7 +21,6 @@ from soilx.column.soil import Soil
 from soilx.column.sweep import sweep
 from soilx.column.water import DEIONISED, Water
 from soilx.errors import LimitError
-from tests.strategies import plain_soil
 
 Array = NDArray[np.float64]
 

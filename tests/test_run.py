@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from strategies import plain_soil, scenarios, waters
 
 from soilx.chemistry.ions import GYPSUM_MOLAR_MASS, ORDER, SODIUM
 from soilx.column.files import demo_path, read_scenario
@@ -15,7 +16,6 @@ from soilx.column.run import Run
 from soilx.column.scenario import Scenario
 from soilx.column.water import Water
 from soilx.errors import LimitError, UnitKindError
-from tests.strategies import plain_soil, scenarios, waters
 
 PAIR = read_scenario(demo_path("pair.toml"))
 SALTY = Water.of(name="salty", sodium="20 mmol/L", calcium="5 mmol/L", chloride="30 mmol/L")

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from numpy.typing import NDArray
 from scipy import special, stats
+from strategies import plain_soil, scenarios
 
 from soilx.chemistry.ions import ORDER
 from soilx.column.leaching import leach
@@ -15,7 +16,6 @@ from soilx.column.scenario import Scenario
 from soilx.column.stepping import DAVIES_LIMIT
 from soilx.column.water import Water
 from soilx.errors import LimitError, ModelRangeError
-from tests.strategies import plain_soil, scenarios
 
 Array = NDArray[np.float64]
 

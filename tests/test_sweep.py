@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import plain_soil, scenarios
 
 from soilx.column.files import demo_path, read_scenario
 from soilx.column.leaching import leach
@@ -11,7 +12,6 @@ from soilx.column.run import Run
 from soilx.column.scenario import Scenario
 from soilx.column.sweep import CHUNK, sweep
 from soilx.errors import ModelRangeError
-from tests.strategies import plain_soil, scenarios
 
 PAIR = read_scenario(demo_path("pair.toml"))
 BLOCK_C = read_scenario(demo_path("block_c.toml"))

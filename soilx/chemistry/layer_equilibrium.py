@@ -454,11 +454,10 @@ def _enter_saturation(layers: Layers, log_x: Array, constants: AqueousConstants)
         return log_x, strength
     index = failed.nonzero()[0]
     part = layers.take(index)
-    log_x[index], strength[index], still = solve_with_solid(
-        part, *_bracket_saturation(part, constants), constants, rounds=40
-    )
+    near, about = _bracket_saturation(part, constants)
+    log_x[index], strength[index], still = solve_with_solid(part, near, about, constants, rounds=40)
     if still is not None:
-        refuse_strong_solution(strength[index[still]], where="the solution beside solid gypsum")
+        refuse_strong_solution(about[still], where="the solution beside solid gypsum")
         raise ConvergenceError(
             f"layers = {int(still.sum())}: gypsum and exchange did not settle together; the limit is the solver's; "
             "please report the soil, gypsum and water that were given."

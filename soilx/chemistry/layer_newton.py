@@ -123,8 +123,8 @@ class Prepared(NamedTuple):
     Attributes
     ----------
     monovalent : tuple of 4 ndarray
-        Sodium and potassium if all of it were dissolved [mmol/L]; E_D if all of it were exchangeable, and w/Q:
-        E_D is the one plus the other times what is dissolved.
+        Sodium and potassium if all of it were dissolved [mmol/L]; E_D if all of it were exchangeable; and w/Q,
+        which times what is dissolved is what E_D has more than that.
     anions : ndarray
         Chloride and bicarbonate [mmol_c/L].
     """
@@ -147,7 +147,7 @@ def prepare(layers: Layers) -> Prepared:
 def charge_residual(
     layers: Layers, prepared: Prepared, log_x: Array, anions: Array
 ) -> tuple[Array, Array, Array, Array]:
-    """ln of cation over anion charge in solution, its slope in ln x, E_D, and the slope of ln √D.
+    """Logarithm of cation over anion charge in solution, its slope in ln x, E_D, and the slope of ln √D.
 
     Parameters
     ----------
@@ -183,7 +183,7 @@ def charge_residual(
 def solve_without_solid(
     layers: Layers, log_x: Array, sulfate: Array, *, rounds: int = 12
 ) -> tuple[Array, NDArray[np.bool_] | None]:
-    """ln x at which solutions of known sulfate are electroneutral, and where it has not settled.
+    """Value of ln x at which solutions of known sulfate are electroneutral, and where it has not settled.
 
     Parameters
     ----------
@@ -219,7 +219,7 @@ def solve_without_solid(
 
 
 def near_electroneutrality(*, ratio: Array, exchanged: Array, charge: Array) -> Array:
-    """ln x of solutions of known charge beside an exchanger of known composition, a start for Newton.
+    """Value of ln x of solutions of known charge beside an exchanger of known composition, a start for Newton.
 
     Parameters
     ----------
@@ -235,7 +235,7 @@ def near_electroneutrality(*, ratio: Array, exchanged: Array, charge: Array) -> 
 
 
 def bracket_without_solid(layers: Layers, sulfate: Array) -> Array:
-    """ln x at which solutions are electroneutral, by halving a bracket that holds the root.
+    """Value of ln x at which solutions are electroneutral, by halving a bracket that holds the root.
 
     Notes
     -----
@@ -397,7 +397,7 @@ def _careful_step(system: Saturated) -> Array:
 def solve_with_solid(
     layers: Layers, log_x: Array, strength: Array, constants: AqueousConstants, *, rounds: int = 14
 ) -> tuple[Array, Array, NDArray[np.bool_] | None]:
-    """ln x and ionic strength of gypsum-saturated layers, and where they have not settled.
+    """Value of ln x and ionic strength of gypsum-saturated layers, and where they have not settled.
 
     Parameters
     ----------

@@ -194,8 +194,8 @@ def _adsorption_ratio(monovalent: ArrayLike, ca: ArrayLike, mg: ArrayLike) -> Ar
     divalent = np.asarray(ca, dtype=float) + np.asarray(mg, dtype=float)
     if not np.all(divalent > 0):
         raise LimitError(
-            f"calcium + magnesium = {float(np.min(divalent)):g} mmol/L: an adsorption ratio divides by its root; "
-            "the limit is arithmetic's, above 0; give the calcium and magnesium of the solution."
+            f"calcium + magnesium = {float(np.min(divalent)):g} mmol/L: an adsorption ratio divides by its "
+            "root; the limit is arithmetic's, above 0; give the calcium and magnesium of the solution."
         )
     return np.asarray(np.asarray(monovalent, dtype=float) / np.sqrt(divalent))
 
@@ -302,8 +302,8 @@ def refuse_strong_solution(ionic_strength: ArrayLike, *, where: str = "the solut
     largest = float(np.max(ionic_strength, initial=0.0))
     if not largest <= DAVIES_LIMIT:
         raise ModelRangeError(
-            f"ionic strength = {largest:.3g} mol/L: {where} is too salty for the activity model; the limit of the "
-            f"Davies equation is {DAVIES_LIMIT} mol/L; start from a wetter soil "
+            f"ionic strength = {largest:.3g} mol/L: {where} is too salty for the activity model; the limit of "
+            f"the Davies equation is {DAVIES_LIMIT} mol/L; start from a wetter soil "
             "or a less salty one, or pass extrapolate=True where it is offered and treat the result as rough."
         )
 
@@ -380,8 +380,8 @@ def speciate(
     else:
         if float(np.max(strength, initial=0.0)) <= DAVIES_LIMIT:
             raise ConvergenceError(
-                "free sulfate: ion pairs and ionic strength did not settle in 200 rounds; the limit is the solver's; "
-                "please report the concentrations that were given."
+                "free sulfate: ion pairs and ionic strength did not settle in 200 rounds; the limit is the "
+                "solver's; please report the concentrations that were given."
             )
     if not extrapolate:
         refuse_strong_solution(strength)

@@ -60,7 +60,7 @@ class Trace:
             getattr(self, each.name).setflags(write=False)
 
     def followed_by(self, later: "Trace") -> "Trace":
-        """This trace and a later one of the same column as one."""
+        """Both traces of the same column as one, the later one after this."""
         joined: dict[str, Array] = {
             "applied": np.concatenate([self.applied, self.applied[-1] + later.applied[1:]]),
             "kept": np.concatenate([self.kept, self.kept[-1] + later.kept[1:]]),
@@ -175,7 +175,7 @@ class Run:
 
     @property
     def initial_esp_pct(self) -> float:
-        """Exchangeable sodium percentage of the soil at its drained water content, before gypsum reacts [%]."""
+        """Exchangeable sodium percentage of the soil at drained water, before gypsum reacts [%]."""
         return self.scenario.soil.exchangeable_sodium_percentage
 
     @property
@@ -229,8 +229,8 @@ class Run:
     def exchange_efficiency(self) -> float | None:
         """Exchangeable sodium displaced per calcium dissolved from gypsum, by charge; None if none was.
 
-        Displaced is the fall of exchangeable sodium from the soil at drained water to the end. What is missing
-        from 1 displaced magnesium and potassium or left with the water.
+        Displaced is the fall of exchangeable sodium from the soil at drained water to the end. What is
+        missing from 1 displaced magnesium and potassium or left with the water.
         """
         solid = self.trace.gypsum.mean(axis=1)
         carried = self.scenario.gypsum if self.scenario.placement == WATER else 0.0
@@ -278,7 +278,7 @@ class Run:
         return collect(self.scenario, self.trace, opened=applied[:-1][dripping], closed=applied[1:][dripping])
 
     def then(self, wetting: object) -> "Run":
-        """This run carried on by one more wetting, without starting again.
+        """Same run carried on by one more wetting, without starting again.
 
         Parameters
         ----------

@@ -12,8 +12,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from soilx.chemistry.layer_equilibrium import Equilibrium, Start, equilibrate, refuse_strong, saturate
 from soilx.chemistry.ions import CHARGES
+from soilx.chemistry.layer_equilibrium import Equilibrium, Start, equilibrate, refuse_strong, saturate
 from soilx.chemistry.layer_newton import TWO, Layers, near_electroneutrality
 from soilx.chemistry.soil_solution import DAVIES_LIMIT
 from soilx.errors import LimitError
@@ -101,7 +101,7 @@ class Columns:
         return held
 
     def counted(self) -> Array:
-        """The same, counted up from solution, exchanger and solid: what a balance is closed with, shape (7, B)."""
+        """The same, counted up from solution, exchanger and solid, to close a balance with; shape (7, B)."""
         held: Array = (self.water * self.concentrations).mean(axis=2)
         charge = np.array([2.0, 2.0, 1.0, 1.0])[:, np.newaxis]
         held[:4] += (self.capacity * self.exchanger).mean(axis=2) / charge
@@ -223,7 +223,7 @@ def advance(columns: Columns, *, volume: Array, inflow: Array, hours: Array) -> 
     columns : Columns
         Changed in place.
     volume : ndarray, shape (B,)
-        Water entering the top layer, per kilogram of one layer's soil; at most one layer's drained water [L/kg].
+        Water entering the top layer, per kilogram of one layer's soil; at most its drained water [L/kg].
     inflow : ndarray, shape (7, B)
         Its composition [mmol/L].
     hours : ndarray, shape (B,)
@@ -290,8 +290,9 @@ def evaporate(columns: Columns, *, volume: Array) -> None:
     if np.any(volume > mean * (1 + 1e-12)):
         worst = int(np.argmax(volume - mean))
         raise LimitError(
-            f"evapotranspiration = {volume[worst]:.4g} L/kg: is more than the soil can give; the limit is the "
-            f"{mean[worst]:.4g} L/kg it holds above its driest water content; take less, or wet the soil between."
+            f"evapotranspiration = {volume[worst]:.4g} L/kg: is more than the soil can give; the limit is "
+            f"the {mean[worst]:.4g} L/kg it holds above its driest water content; take less, or wet the soil "
+            "between."
         )
     share = np.divide(volume, mean, out=np.zeros_like(mean), where=mean > 0)
     columns.water = columns.water - available * share[:, np.newaxis]

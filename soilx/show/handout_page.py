@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from importlib import metadata
 from importlib.resources import files
 from typing import Any, Final
+from xml.etree import ElementTree as ET
 
 from latex2mathml.converter import convert
 
@@ -22,6 +23,41 @@ _STATIC: Final = files("soilx.show") / "static"
 #: An equation of more signs may be wider than a phone.
 SIGNS_IN_SIGHT: Final = 16
 
+_MATHML: Final = frozenset(
+    {
+        "math",
+        "mrow",
+        "mi",
+        "mn",
+        "mo",
+        "ms",
+        "mtext",
+        "mspace",
+        "mfrac",
+        "msqrt",
+        "mroot",
+        "mstyle",
+        "mphantom",
+    }
+    | {
+        "msub",
+        "msup",
+        "msubsup",
+        "munder",
+        "mover",
+        "munderover",
+        "mtable",
+        "mtr",
+        "mtd",
+        "mpadded",
+        "menclose",
+    }
+)
+_MATHML_ATTRIBUTES: Final = frozenset(
+    {"display", "mathvariant", "stretchy", "fence", "form", "linethickness", "accent", "movablelimits"}
+    | {"displaystyle", "scriptlevel", "width", "height", "depth", "lspace", "rspace", "minsize", "maxsize"}
+    | {"columnalign", "rowspacing", "columnspacing", "columnlines", "rowlines", "separator", "notation"}
+)
 _NOT_DRAWN: Final = re.compile(r"\\(text|frac|left|right|quad|[,;!])|[\s{}_^\\]")
 
 
@@ -120,7 +156,7 @@ def equation(tex: str, *, block: bool = True) -> str:
     What the converter does not know is shown as it was typed.
     """
     try:
-        written = str(convert(plain(tex).strip(), display="block" if block else "inline"))
+        written = _mathml(str(convert(plain(tex).strip(), display="block" if block else "inline")))
     except Exception:  # the converter raises many kinds, and its own base class does not cover them
         return f"<code>{text(tex)}</code>"
     if not block:
@@ -129,6 +165,21 @@ def equation(tex: str, *, block: bool = True) -> str:
     long = len(_NOT_DRAWN.sub("", tex)) > SIGNS_IN_SIGHT
     reached = ' role="group" aria-label="Equation" tabindex="0"' if long else ""
     return f'<div class="formula"{reached}>{written}</div>'
+
+
+def _mathml(written: str) -> str:
+    """The converter's equation, written anew: it passes on what stands in a formula's text as it finds it."""
+
+    def copied(part: ET.Element) -> ET.Element:
+        name = part.tag.rpartition("}")[2]
+        if name not in _MATHML or not part.attrib.keys() <= _MATHML_ATTRIBUTES:
+            raise ValueError(f"{name} is no part of an equation")
+        copy = ET.Element(name, part.attrib)
+        copy.text, copy.tail = part.text, part.tail
+        copy.extend(map(copied, part))
+        return copy
+
+    return ET.tostring(copied(ET.fromstring(written)), encoding="unicode")
 
 
 def made_line(made_on: dt.date | None = None) -> str:

@@ -26,6 +26,9 @@ OPENED: Final[tuple[tuple[frozenset[str], Callable[[Any], dict[str, Any]]], ...]
     (frozenset({"question", "replies", "answer"}), lambda _: {"answer": SHOWN}),
 )
 
+SHOWN_WHOLE: Final = ("--show", "all")
+"""What a notebook reads as ``mo.cli_args().get("show")``, should it hide more than its widgets do."""
+
 
 def notebook_page(notebook: Path) -> str:
     """The page of a notebook, every control where it starts and every question open.
@@ -127,10 +130,10 @@ def _watching(found: list[Any]) -> Iterator[None]:
 
 @contextlib.contextmanager
 def _beside(notebook: Path) -> Iterator[None]:
-    """A notebook finds the modules beside it, as when it is served, and no arguments that were not for it."""
+    """A notebook finds the modules beside it, as when it is served, and is told that all of it is wanted."""
     folder, arguments = str(notebook.resolve().parent), sys.argv
     sys.path.insert(0, folder)
-    sys.argv = [str(notebook)]
+    sys.argv = [str(notebook), *SHOWN_WHOLE]
     try:
         yield
     finally:
