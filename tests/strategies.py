@@ -7,8 +7,7 @@ import numpy as np
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from soilx.chemistry.layer_equilibrium import Equilibrium
-from soilx.chemistry.layer_newton import Layers
+from soilx.chemistry.layer_amounts import Equilibrium, Layers
 from soilx.chemistry.layer_reference import equilibrate_reference
 from soilx.column.scenario import Scenario
 from soilx.column.soil import Soil

@@ -27,16 +27,9 @@ from strategies import (
 )
 
 from soilx.chemistry.cation_exchange import Selectivity
-from soilx.chemistry.layer_equilibrium import (
-    _ROUGH,
-    Equilibrium,
-    Start,
-    _rough_saturation,
-    equilibrate,
-    equilibrate_inventory,
-    saturate,
-)
-from soilx.chemistry.layer_newton import Layers
+from soilx.chemistry.layer_amounts import Equilibrium, Layers, Start
+from soilx.chemistry.layer_equilibrium import equilibrate, equilibrate_inventory, saturate
+from soilx.chemistry.layer_gypsum import ROUGH, rough_saturation
 from soilx.chemistry.layer_reference import equilibrate_reference, saturation_index_reference
 from soilx.chemistry.soil_solution import CONSTANTS, DAVIES_LIMIT, speciate
 from soilx.errors import ConvergenceError, LimitError, ModelRangeError
@@ -304,8 +297,8 @@ def test_rough_saturation_index_has_the_right_sign_beyond_its_margin__analytic()
     assert used[0]
     assert used.sum() > 1000
     assert np.abs(found.gypsum_saturation_index[used]).max() < 1e-9
-    for rounds, margin in _ROUGH:
-        rough, _ = _rough_saturation(cations, high, rest, CONSTANTS, rounds=rounds)
+    for rounds, margin in ROUGH:
+        rough, _ = rough_saturation(cations, high, rest, CONSTANTS, rounds=rounds)
         assert np.abs(rough[used]).max() < margin
         # and the margin is not so wide that the rough index decides nothing
         assert np.abs(rough[used]).max() > margin / 10

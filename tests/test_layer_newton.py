@@ -4,20 +4,16 @@ import numpy as np
 import pytest
 from strategies import rows_of, seeded_choices, seeded_layers, state_of_choices
 
-from soilx.chemistry.layer_equilibrium import equilibrate
-from soilx.chemistry.layer_newton import (
-    Layers,
-    Saturated,
+from soilx.chemistry.layer_amounts import Layers, magnesium_dissolved
+from soilx.chemistry.layer_charge import (
     bracket_without_solid,
     charge_residual,
-    magnesium_dissolved,
     near_electroneutrality,
     prepare,
-    saturated_system,
-    saturation_terms,
-    solve_with_solid,
     solve_without_solid,
 )
+from soilx.chemistry.layer_equilibrium import equilibrate
+from soilx.chemistry.layer_saturated import Saturated, saturated_system, saturation_terms, solve_with_solid
 from soilx.chemistry.soil_solution import CONSTANTS
 
 

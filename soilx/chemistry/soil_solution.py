@@ -302,9 +302,9 @@ def refuse_strong_solution(ionic_strength: ArrayLike, *, where: str = "the solut
     largest = float(np.max(ionic_strength, initial=0.0))
     if not largest <= DAVIES_LIMIT:
         raise ModelRangeError(
-            f"ionic strength = {largest:.3g} mol/L: {where} is too salty for the activity model; the limit of "
-            f"the Davies equation is {DAVIES_LIMIT} mol/L; start from a wetter soil "
-            "or a less salty one, or pass extrapolate=True where it is offered and treat the result as rough."
+            f"ionic strength = {largest:.3g} mol/L: {where} is too salty for the activity model; the limit "
+            f"of the Davies equation is {DAVIES_LIMIT} mol/L; start from a wetter soil or a less salty one, "
+            " or pass extrapolate=True where it is offered and treat the result as rough."
         )
 
 

@@ -64,7 +64,7 @@ def leach(scenario: Scenario, *, extrapolate: bool = False) -> Run:
     -----
     What is left out: calcite, CO2 and pH, organic matter, anion exclusion, hysteresis, cracks (but for the
     bypass fraction). Row 0 of every array is the soil at its initial water content, before gypsum reacts.
-    Gypsum reacts in a layer once water has reached it, or with the first water where the soil is moist already.
+    Gypsum reacts in a layer once water has reached it, or with the first water where soil is moist already.
     """
     return leach_together((scenario,), extrapolate=extrapolate)[0]
 
@@ -130,8 +130,8 @@ def continue_run(run: Run, given: object) -> Run:
     scenario = run.scenario
     if scenario.placement == "water" and scenario.gypsum > 0:
         raise LimitError(
-            "placement = water: a run cannot be continued; the limit is ours, since the dose is spread over all "
-            "the water of the scenario; set up the scenario with all its wettings."
+            "placement = water: a run cannot be continued; the limit is ours, since the dose is spread over "
+            "all the water of the scenario; set up the scenario with all its wettings."
         )
     columns = run.columns.select(0)
     longer = scenario.with_(wettings=(*scenario.wettings, given))

@@ -13,8 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from soilx.chemistry.ions import CHARGES
-from soilx.chemistry.layer_equilibrium import Equilibrium, Start, equilibrate, refuse_strong, saturate
-from soilx.chemistry.layer_newton import TWO, Layers, near_electroneutrality
+from soilx.chemistry.layer_amounts import TWO, Equilibrium, Layers, Start
+from soilx.chemistry.layer_charge import near_electroneutrality
+from soilx.chemistry.layer_equilibrium import equilibrate, refuse_strong, saturate
 from soilx.chemistry.soil_solution import DAVIES_LIMIT
 from soilx.errors import LimitError
 
