@@ -192,8 +192,8 @@ def equilibrate_inventory(
     if not calcium > 0:
         raise LimitError(
             f"calcium = {calcium:.4g} mmol/kg: charge balance leaves none; the limit is "
-            "electroneutrality: sodium, potassium and magnesium must stay below exchange capacity plus anions; check the units and "
-            "bases of the cations against the exchange capacity."
+            "electroneutrality: sodium, potassium and magnesium must stay below exchange capacity plus "
+            "anions; check the units and bases of the cations against the exchange capacity."
         )
     layers = Layers.of(
         monovalent=np.array([[sodium], [potassium]], dtype=float),
