@@ -16,6 +16,8 @@ with app.setup:
     from soilx import wording
     from soilx.show import live
 
+    live.quick_turns()
+
 
 @app.cell(hide_code=True)
 def _():

@@ -333,7 +333,9 @@ def _release(columns: Columns, *, wet: NDArray[np.bool_], hours: Array) -> None:
     surface-laid gypsum does not depend on how finely time and depth are cut.
     """
     slow = np.isfinite(columns.dissolution) & wet & (columns.held > 0)
-    released = np.where(wet & ~slow, columns.held, 0.0)
+    at_once = wet & ~slow & (columns.held > 0)
+    released = np.where(at_once, columns.held, 0.0)
+    _start_like_the_layer_above(columns, at_once)
     if slow.any():
         index = np.flatnonzero(slow)
         layers = columns.as_layers().take(index)
@@ -356,3 +358,23 @@ def _release(columns: Columns, *, wet: NDArray[np.bool_], hours: Array) -> None:
     columns.holding = bool(columns.held.any())
     columns.totals[CA] += released
     columns.totals[SO4] += released
+
+
+def _start_like_the_layer_above(columns: Columns, released: NDArray[np.bool_]) -> None:
+    """Let the solver look for newly released gypsum where the saturated layer above it stands.
+
+    A guess that saves its way into saturation; where it is no good the solver falls back by itself.
+    """
+    now = columns.start
+    if now is None:
+        return
+    new = released.copy()
+    new[:, 1:] &= now.solid.reshape(new.shape)[:, :-1]
+    new[:, 0] = False
+    if not new.any():
+        return
+    index = np.flatnonzero(new)
+    start = now.take(slice(None))
+    start.log_x[index], start.strength[index] = now.log_x[index - 1], now.strength[index - 1]
+    start.solid[index] = True
+    columns.start = start

@@ -21,7 +21,7 @@ import vl_convert
 
 from soilx.show import charts, sentences, tables
 from soilx.show.control import Control
-from soilx.show.page import caution, prose, row, screen
+from soilx.show.page import caution, prose, quick_turns, row, screen
 from soilx.show.sentences import soil_line
 from soilx.show.tables import NumberTable, Record
 from soilx.show.words import Assumptions, Sentence
@@ -40,6 +40,7 @@ __all__ = [
     "exchangeable_sodium_by_depth",
     "leachate_sodium",
     "prose",
+    "quick_turns",
     "row",
     "screen",
     "soil_columns",
