@@ -11,7 +11,7 @@ from typing import Any, Final
 
 import altair as alt
 
-from soilx.show.marks import ARM_DASHES, ION_MARKS, SODIUM_RAMP, TREATED, UNTREATED
+from soilx.show.marks import ARM_DASHES, ION_MARKS, SODIUM_RAMP, TREATED, UNTREATED, Mark
 from soilx.show.tables import Record
 
 HEIGHT: Final = 300
@@ -19,7 +19,7 @@ HEIGHT: Final = 300
 # From this share of the darkest shade on, white reads better than black on it.
 WHITE_NUMBERS_ABOVE: Final = 0.577
 _FONT: Final = "system-ui, sans-serif"
-_ARMS: Final = [TREATED, UNTREATED]
+ARM_ORDER: Final = [TREATED, UNTREATED]
 # The page's background, wherever the page says what that is.
 _PAPER: Final = "var(--background, Canvas)"
 _SODIUM: Final = ION_MARKS["Na"]
@@ -47,7 +47,7 @@ def soil_columns(
     """
     top = alt.param(name="esp_top", value=esp_top)
     bottom = alt.param(name="depth_bottom", value=depth_bottom)
-    where = alt.X("arm:N", sort=_ARMS, axis=None, scale=alt.Scale(paddingInner=0.12, paddingOuter=0.02))
+    where = alt.X("arm:N", sort=ARM_ORDER, axis=None, scale=alt.Scale(paddingInner=0.12, paddingOuter=0.02))
     base = alt.Chart(source("layers", layers))
     soil = base.mark_rect(stroke="currentColor", strokeOpacity=0.35, strokeWidth=0.5).encode(
         x=where,
@@ -98,15 +98,16 @@ def exchangeable_sodium_by_depth(
     """
     top = alt.param(name="esp_top", value=esp_top)
     bottom = alt.param(name="depth_bottom", value=depth_bottom)
-    sodium = alt.X("esp_pct:Q", title="Exchangeable sodium, %", scale=_from_zero_to("esp_top"))
+    sodium = alt.X("esp_pct:Q", title="Exchangeable sodium, %", scale=from_zero_to("esp_top"))
+    earlier = ghost_line(x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
     began = alt.Chart(source("start", start)).encode(x=sodium, y=_depth("middle_cm"))
     begin = began.mark_line(stroke="currentColor", strokeDash=[2, 4], strokeWidth=1.5)
-    pair = _one_ion(source("layers", layers), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
-    names = _names(pair, beside="datum.esp_pct < 0.7 * esp_top", shift="0")
+    pair = one_ion(source("layers", layers), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
+    names = names_beside(pair, beside="datum.esp_pct < 0.7 * esp_top", shift="0")
     return dressed(
-        alt.LayerChart(layer=[begin, *pair, *_names((began,), beside="true", shift="10"), *names]).add_params(
-            top, bottom
-        )
+        alt.LayerChart(
+            layer=[earlier, begin, *pair, *names_beside((began,), beside="true", shift="10"), *names]
+        ).add_params(top, bottom)
     )
 
 
@@ -129,17 +130,17 @@ def leachate_sodium(
     """
     across = alt.param(name="water_top", value=water_top)
     up = alt.param(name="sodium_top", value=sodium_top)
-    pair = _one_ion(
+    pair = one_ion(
         source("leachate", leachate),
         x=alt.X(
-            "applied_pore_volumes:Q", title="Water applied, pore volumes", scale=_from_zero_to("water_top")
+            "applied_pore_volumes:Q", title="Water applied, pore volumes", scale=from_zero_to("water_top")
         ),
         y=alt.Y(
-            "sodium_mmol_per_l:Q", title="Sodium in the leachate, mmol/L", scale=_from_zero_to("sodium_top")
+            "sodium_mmol_per_l:Q", title="Sodium in the leachate, mmol/L", scale=from_zero_to("sodium_top")
         ),
         order="applied_pore_volumes:Q",
     )
-    names = _names(
+    names = names_beside(
         pair,
         beside="datum.applied_pore_volumes < 0.65 * water_top",
         shift="-12",
@@ -152,7 +153,7 @@ def source(name: str, records: Iterable[Record]) -> alt.InlineData:
     return alt.InlineData(values=list(records), name=name)
 
 
-def _from_zero_to(signal: str) -> alt.Scale:
+def from_zero_to(signal: str) -> alt.Scale:
     """An axis whose far end is a signal: it stays where it is while the data move."""
     return alt.Scale(domainMin=0, domainMax=alt.ExprRef(signal), nice=False, zero=True)
 
@@ -163,25 +164,27 @@ def _depth(field: str, *, grid: bool = True) -> alt.Y:
     return alt.Y(f"{field}:Q", title="Depth, cm", scale=scale, axis=alt.Axis(grid=grid))
 
 
-def _one_ion(data: alt.InlineData, *, x: alt.X, y: alt.Y, order: str) -> tuple[alt.Chart, alt.Chart]:
-    """Both columns' lines for sodium, in its colour: broken where untreated; markers filled or open."""
+def one_ion(
+    data: alt.InlineData, *, x: alt.X, y: alt.Y, order: str, mark: Mark = _SODIUM
+) -> tuple[alt.Chart, alt.Chart]:
+    """Both columns' lines for one ion, in its colour: broken where untreated; markers filled or open."""
     base = alt.Chart(data).encode(x=x, y=y, detail="arm:N")
-    dashes = alt.Scale(domain=_ARMS, range=[list(ARM_DASHES[arm]) for arm in _ARMS])
-    lines = base.mark_line(stroke=_SODIUM.colour, strokeWidth=3).encode(
+    dashes = alt.Scale(domain=ARM_ORDER, range=[list(ARM_DASHES[arm]) for arm in ARM_ORDER])
+    lines = base.mark_line(stroke=mark.colour, strokeWidth=3).encode(
         strokeDash=alt.StrokeDash("arm:N", legend=None, scale=dashes), order=order
     )
     points = base.transform_filter("datum.marked").mark_point(
-        shape=_SODIUM.marker,
+        shape=mark.marker,
         size=70,
         strokeWidth=2,
         opacity=1,
-        stroke=_SODIUM.colour,
-        fill=alt.ExprRef(f"datum.arm == '{TREATED}' ? '{_SODIUM.colour}' : '{_PAPER}'"),
+        stroke=mark.colour,
+        fill=alt.ExprRef(f"datum.arm == '{TREATED}' ? '{mark.colour}' : '{_PAPER}'"),
     )
     return lines, points
 
 
-def _names(charts: Sequence[alt.Chart], *, beside: str, shift: str) -> tuple[alt.Chart, alt.Chart]:
+def names_beside(charts: Sequence[alt.Chart], *, beside: str, shift: str) -> tuple[alt.Chart, alt.Chart]:
     """Each line's name next to it, on a rim of the page's own colour so that it reads across other lines.
 
     ``beside`` says when the name stands right of its point (left otherwise), ``shift`` how far below it [px].
@@ -200,6 +203,15 @@ def _names(charts: Sequence[alt.Chart], *, beside: str, shift: str) -> tuple[alt
     shown = named.transform_filter("datum.label != ''")
     rim = shown.mark_text(**text, stroke=_PAPER, strokeWidth=5, strokeJoin="round", fill=_PAPER)
     return rim, shown.mark_text(**text)
+
+
+def ghost_line(*, x: alt.X, y: alt.Y, order: str) -> alt.Chart:
+    """The treated column as it was at the setting before; data source "ghost", empty until there is one."""
+    line = alt.Chart(source("ghost", ())).mark_line(
+        stroke="currentColor", strokeWidth=2, strokeDash=[1, 3], opacity=0.6
+    )
+    ghost: alt.Chart = line.encode(x=x, y=y, order=order)
+    return ghost
 
 
 def dressed(chart: alt.LayerChart) -> alt.LayerChart:

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import functools
 import json
+import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
@@ -21,10 +22,11 @@ import vl_convert
 
 from soilx.show import charts, sentences, tables
 from soilx.show.control import Control
-from soilx.show.page import caution, prose, quick_turns, row, screen
+from soilx.show.marks import TREATED
+from soilx.show.page import caution, problem, prose, quick_turns, row, screen
 from soilx.show.sentences import soil_line
 from soilx.show.tables import NumberTable, Record
-from soilx.show.words import Assumptions, Sentence
+from soilx.show.words import Assumptions, Line, Sentence
 
 if TYPE_CHECKING:
     from soilx.column.run import Run
@@ -34,11 +36,13 @@ __all__ = [
     "Control",
     "Drawn",
     "DrawnChart",
+    "Line",
     "LiveChart",
     "Sentence",
     "caution",
     "exchangeable_sodium_by_depth",
     "leachate_sodium",
+    "problem",
     "prose",
     "quick_turns",
     "row",
@@ -48,6 +52,9 @@ __all__ = [
 ]
 
 _STATIC: Final = files("soilx.show") / "static"
+
+# A chart that has not changed for so long was looked at: that setting is the one before.
+_REST_SECONDS: Final = 1.0
 
 # Room to the right of the starting value, so that a line's name fits beside it.
 _HEADROOM: Final = 1.5
@@ -128,11 +135,24 @@ class LiveChart(DrawnChart):
         Built once; its data sources and parameters are named.
     drawn : callable
         From runs by arm to what the chart needs of them.
+    ghost : callable, optional
+        From runs by arm to the rows of the data source "ghost": the setting before the last change.
     """
 
-    def __init__(self, heading: str, chart: alt.LayerChart, drawn: Callable[[tables.Arms], Drawn]) -> None:
+    def __init__(
+        self,
+        heading: str,
+        chart: alt.LayerChart,
+        drawn: Callable[[tables.Arms], Drawn],
+        *,
+        ghost: Callable[[tables.Arms], Sequence[Record]] | None = None,
+    ) -> None:
         super().__init__(heading, chart)
         self._drawn = drawn
+        self._ghost = ghost
+        self._latest: tables.Arms = {}
+        self._before: tables.Arms = {}
+        self._shown_at = 0.0
 
     def show(self, *, treated: Run, untreated: Run) -> None:
         """Put a pair of runs into the chart that is on screen.
@@ -142,8 +162,19 @@ class LiveChart(DrawnChart):
         treated, untreated : Run
             The same soil and water with gypsum and without.
         """
-        now = self._drawn(tables.arms_of(treated=treated, untreated=untreated))
+        arms = tables.arms_of(treated=treated, untreated=untreated)
+        now = self._drawn(arms)
+        if self._ghost is not None:
+            now = replace(now, records={**now.records, "ghost": self._earlier(arms)})
         self.put(now, setting=sentences.setting(treated))
+
+    def _earlier(self, arms: tables.Arms) -> Sequence[Record]:
+        """Rows of the setting at which the chart last rested; a drag is one change, not many."""
+        now = time.monotonic()
+        if self._latest and now - self._shown_at > _REST_SECONDS:
+            self._before = self._latest
+        self._latest, self._shown_at = arms, now
+        return self._ghost(self._before) if self._ghost is not None and self._before else ()
 
 
 def soil_columns() -> LiveChart:
@@ -171,7 +202,11 @@ def exchangeable_sodium_by_depth() -> LiveChart:
             table=tables.layer_table(arms),
         )
 
-    return LiveChart("Exchangeable sodium by depth", charts.exchangeable_sodium_by_depth(), drawn)
+    def ghost(arms: tables.Arms) -> Sequence[Record]:
+        return [row for row in tables.layer_records(arms) if row["arm"] == TREATED]
+
+    chart = charts.exchangeable_sodium_by_depth()
+    return LiveChart("Exchangeable sodium by depth", chart, drawn, ghost=ghost)
 
 
 def leachate_sodium(*, most_water: float) -> LiveChart:

@@ -49,6 +49,17 @@ def caution(text: str) -> mo.Html:
     return mo.Html(f'<p class="soilx-caution" role="note">{html.escape(text)}</p>')
 
 
+def problem(text: str) -> mo.Html:
+    """A refusal as a calm sentence; what was on screen before stays there.
+
+    Parameters
+    ----------
+    text : str
+        The words of a `SoilxError`.
+    """
+    return mo.Html(f'<p class="soilx-problem" role="status">{html.escape(text)}</p>')
+
+
 def prose(*items: object) -> mo.Html:
     """Text below a screen, in lines short enough to read.
 
@@ -66,8 +77,8 @@ def quick_turns() -> None:
 
     Notes
     -----
-    A served notebook and its server are threads of one process. At Python's usual turn of 5 ms, a message that
-    the server passes on in the middle of a run may cost one; with short turns a move was seen on screen some
-    6 ms sooner.
+    A served notebook and its server are threads of one process. At Python's usual turn of 5 ms, a message
+    that the server passes on in the middle of a run may cost one; with short turns a move was seen on screen
+    some 6 ms sooner.
     """
     sys.setswitchinterval(_TURN_SECONDS)

@@ -51,3 +51,11 @@ class Assumptions(anywidget.AnyWidget):
             The same soil and water with gypsum and without.
         """
         self.lines = sentences.assumptions(treated=treated, untreated=untreated)
+
+
+class Line(anywidget.AnyWidget):
+    """One line of small print that changes in place."""
+
+    _esm = (_STATIC / "line.js").read_text(encoding="utf-8")
+    _css = (_STATIC / "line.css").read_text(encoding="utf-8")
+    text = traitlets.Unicode().tag(sync=True)
