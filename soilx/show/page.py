@@ -66,8 +66,8 @@ def quick_turns() -> None:
 
     Notes
     -----
-    A served notebook and its server are threads of one process. At Python's usual turn of 5 ms, a message that
-    the server passes on in the middle of a run may cost one; with short turns a move was seen on screen some
-    6 ms sooner.
+    A served notebook and its server are threads of one process. At Python's usual turn of 5 ms, a message
+    that the server passes on in the middle of a run may cost one; with short turns a move was seen on screen
+    some 6 ms sooner.
     """
     sys.setswitchinterval(_TURN_SECONDS)
