@@ -1,6 +1,8 @@
 """Live charts keep their specification and swap their content; the one control is one value."""
 
+import json
 import re
+import sys
 from importlib.resources import files
 
 import pytest
@@ -55,6 +57,18 @@ def test_content_names_only_what_the_specification_has__analytic(which, both):
     text = str(chart.spec)
     assert all(f"'name': '{name}'" in text for name in chart.content["records"])
     assert {param["name"] for param in chart.spec["params"]} >= set(chart.content["signals"])
+
+
+@pytest.mark.parametrize("which", range(3))
+def test_what_travels_is_the_content_by_column__analytic(which, both):
+    chart = built()[which]
+    chart.show(**both[0])
+    sent = json.loads(chart.wire)
+    for name, columns in sent["records"].items():
+        rows = [dict(zip(columns, values, strict=True)) for values in zip(*columns.values(), strict=True)]
+        assert rows == chart.content["records"][name]
+    same = ("signals", "caption", "setting")
+    assert [sent[key] for key in same] == [chart.content[key] for key in same]
 
 
 def test_one_setting_stands_on_every_chart__analytic(both):
@@ -160,3 +174,13 @@ def test_scripts_ask_nobody_for_anything__common_practice():
 def test_words_on_the_page_are_escaped__common_practice():
     assert "<b>" not in live.caution("<b>careful</b>").text
     assert 'aria-label="a &quot;b&quot;"' in live.row("x", label='a "b"').text
+
+
+def test_threads_take_short_turns_on_a_served_page__common_practice():
+    usual = sys.getswitchinterval()
+    try:
+        sys.setswitchinterval(0.005)
+        live.quick_turns()
+        assert sys.getswitchinterval() < 0.001
+    finally:
+        sys.setswitchinterval(usual)

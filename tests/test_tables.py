@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import soilx
-from soilx.chemistry.ions import SODIUM
+from soilx.chemistry.ions import ORDER, SODIUM
 from soilx.show import tables
 from soilx.show.marks import START, TREATED, UNTREATED
 
@@ -51,6 +51,18 @@ def test_leachate_records_hold_all_the_sodium_that_left__conservation(arms):
         # Records keep four decimals of a concentration.
         most = 5e-5 * sum(volumes) * SODIUM.molar_mass
         assert mass == pytest.approx(run.sodium_leached_mg_per_kg, abs=most)
+
+
+def test_leachate_records_are_the_runs_own_steps__analytic(arms):
+    for arm, run in arms.items():
+        rows = of_arm(tables.leachate_records(arms), arm)
+        steps = run.step_leachate
+        for field, values in (
+            ("applied_pore_volumes", steps.applied_pore_volumes),
+            ("sodium_mmol_per_l", steps.concentrations[ORDER.index("Na")]),
+        ):
+            # Records keep four decimals.
+            assert [row[field] for row in rows] == pytest.approx(values, abs=5.1e-5)
 
 
 def test_leachate_starts_when_the_column_is_wet_and_ends_with_the_water__analytic(arms):

@@ -11,7 +11,7 @@ import functools
 import json
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
@@ -97,7 +97,8 @@ class DrawnChart(anywidget.AnyWidget):
     heading = traitlets.Unicode().tag(sync=True)
     spec = traitlets.Dict().tag(sync=True)
     content = traitlets.Dict()
-    # The content as it travels: one text, because a tree of records is walked piece by piece on its way out.
+    # The content as it travels: one text, because a tree of records is walked piece by piece on its way out,
+    # and by columns, because a field's name in every row is most of it.
     wire = traitlets.Unicode().tag(sync=True)
 
     def __init__(self, heading: str, chart: alt.LayerChart | dict[str, Any]) -> None:
@@ -118,10 +119,11 @@ class DrawnChart(anywidget.AnyWidget):
             "records": {name: list(rows) for name, rows in now.records.items()},
             "signals": dict(now.signals),
             "caption": now.caption,
-            "table": asdict(now.table),
+            "table": {"titles": now.table.titles, "rows": now.table.rows, "caption": now.table.caption},
             "setting": setting or now.caption,
         }
-        self.wire = json.dumps(self.content, allow_nan=False, separators=(",", ":"))
+        columns = {name: _by_column(rows) for name, rows in now.records.items()}
+        self.wire = json.dumps(self.content | {"records": columns}, allow_nan=False, separators=(",", ":"))
 
 
 class LiveChart(DrawnChart):
@@ -238,6 +240,11 @@ def _soil_axes(arms: tables.Arms, *, headroom: float) -> dict[str, float]:
         "esp_top": tables.axis_top(headroom * float(start[0]["esp_pct"])),
         "depth_bottom": float(start[-1]["middle_cm"]),
     }
+
+
+def _by_column(records: Sequence[Record]) -> dict[str, list[str | float | bool]]:
+    """Records as one list a field; every record of a source has the same fields."""
+    return {field: [record[field] for record in records] for field in records[0]} if records else {}
 
 
 @functools.cache

@@ -159,15 +159,18 @@ def leachate_records(arms: Arms) -> list[Record]:
     """
     records: list[Record] = []
     for arm, run in arms.items():
-        leachate = run.step_leachate
-        wet = [at for at, volume in enumerate(leachate.volume) if volume > 0]
+        # The bare steps: conductivity and clarity of each of them would cost more than all else drawn here.
+        steps = run.trace
+        wet = [at for at, volume in enumerate(steps.out_volume.tolist()) if volume > 0]
+        applied = (steps.applied[1:] / run.scenario.soil.drained_water).tolist()
+        sodium = steps.outflow[:, _SODIUM].tolist()
         every = max(1, len(wet) // MARKERS)
         named = wet[len(wet) // (8 if arm == TREATED else 2)] if wet else -1
         records.extend(
             {
                 "arm": arm,
-                "applied_pore_volumes": round(float(leachate.applied_pore_volumes[at]), 4),
-                "sodium_mmol_per_l": round(float(leachate.concentrations[_SODIUM, at]), 4),
+                "applied_pore_volumes": round(applied[at], 4),
+                "sodium_mmol_per_l": round(sodium[at], 4),
                 "marked": place % every == every // 2,
                 "label": arm if at == named else "",
             }

@@ -27,6 +27,19 @@ function tableHtml(host, table) {
   host.appendChild(element);
 }
 
+// Records travel by column; Vega wants rows.
+function read(text) {
+  const content = JSON.parse(text);
+  for (const [name, columns] of Object.entries(content.records)) {
+    const fields = Object.keys(columns);
+    const count = fields.length ? columns[fields[0]].length : 0;
+    content.records[name] = Array.from({ length: count }, (_, at) =>
+      Object.fromEntries(fields.map((field) => [field, columns[field][at]])),
+    );
+  }
+  return content;
+}
+
 function firstText(model) {
   if (model.get("wire")) return Promise.resolve(model.get("wire"));
   return new Promise((resolve) => {
@@ -75,7 +88,7 @@ async function render({ model, el }) {
   plot.setAttribute("aria-hidden", "true");
   drawing.appendChild(plot);
   let text = await firstText(model);
-  let content = JSON.parse(text);
+  let content = read(text);
   const { view } = await vegaEmbed(plot, filled(model.get("spec"), content), {
     actions: false,
     renderer: "svg",
@@ -98,7 +111,7 @@ async function render({ model, el }) {
     busy = true;
     while (text !== model.get("wire")) {
       text = model.get("wire");
-      content = JSON.parse(text);
+      content = read(text);
       for (const [name, value] of Object.entries(content.signals)) view.signal(name, value);
       for (const [name, rows] of Object.entries(content.records)) view.data(name, rows);
       await view.runAsync();
