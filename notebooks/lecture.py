@@ -42,8 +42,9 @@ def _(everything):
             "where the sodium is",
             "exchange capacity",
             "clear or cloudy",
+            "one portion at a time",
         ],
-        start=5 if everything else 1,
+        start=6 if everything else 1,
     )
     return (stage,)
 
@@ -397,9 +398,11 @@ def _():
 
 
 @app.cell(hide_code=True)
-def _(next_portion, portion, pouring, start_again):
-    live.screen(
-        mo.md("## One portion at a time"),
+def _(next_portion, portion, pouring, stage, start_again):
+    mo.stop(stage.value < 6)
+    stages.section(
+        6,
+        "One portion at a time",
         mo.md("Both columns start again, dry as they were. Each press pours one portion on both."),
         mo.hstack([next_portion, start_again, portion], justify="start", wrap=True),
         pouring.columns,
@@ -408,8 +411,8 @@ def _(next_portion, portion, pouring, start_again):
 
 
 @app.cell(hide_code=True)
-def _(get_portions, portion, pouring, scenario):
-    mo.stop(scenario is None)
+def _(get_portions, portion, pouring, scenario, stage):
+    mo.stop(stage.value < 6 or scenario is None)
     poured, spill = choice.attempt(lambda: pouring.pour(scenario, portion.value, get_portions()))
     live.problem(spill) if poured is None else stages.portions_so_far(treated=poured[0], untreated=poured[1])
     return

@@ -19,7 +19,7 @@ from soilx.column.water import DEIONISED_NAME
 from soilx.errors import FileError, refuse
 from soilx.show import handout_inputs as inputs
 from soilx.show import handout_results as results
-from soilx.show import live, sentences
+from soilx.show import live, sentences, stages
 from soilx.show.handout_equations import citations, equations
 from soilx.show.handout_page import (
     bullets,
@@ -40,6 +40,11 @@ PAIR_CHARTS: Final[tuple[Callable[[float], live.LiveChart], ...]] = (
     lambda _: live.soil_columns(),
     lambda _: live.exchangeable_sodium_by_depth(),
     lambda water: live.leachate_sodium(most_water=water),
+    lambda water: stages.leachate_quantity("Ca", most_water=water),
+    lambda water: stages.leachate_quantity("EC", most_water=water),
+    lambda water: stages.leachate_quantity("SAR", most_water=water),
+    lambda _: stages.places_of_sodium(),
+    lambda water: stages.clear_or_cloudy(most_water=water),
 )
 
 PAGE_SUFFIXES: Final = (".html", ".htm")

@@ -158,6 +158,7 @@ class Paper:
             (("quantity", "unit", "value", "digits"), _slider),
             (("question", "texts", "replies"), self._question),
             (("heading", "lines"), self._list),
+            (("titles", "stage"), lambda _: ""),
             (("text",), lambda widget: paragraph(widget.text, look="finding")),
         )
 

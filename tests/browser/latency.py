@@ -84,7 +84,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("notebook", nargs="?", type=Path, default=NOTEBOOKS / "lecture.py")
     parser.add_argument("--moves", type=int, default=40)
-    parser.add_argument("--charts", type=int, default=3)
+    parser.add_argument("--charts", type=int, default=2)
     wanted = parser.parse_args()
     with served(wanted.notebook) as address, chromium() as browser:
         page = browser.new_page(viewport={"width": 1024, "height": 768})
