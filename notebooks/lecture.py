@@ -246,21 +246,17 @@ def _(
 
 
 @app.cell(hide_code=True)
-def _(refusal, scenario):
+def _(columns, profile, rates, refusal, scenario, sentence, volumes):
+    # One cell for the run and the first screen: each cell more on the way costs a move milliseconds.
     mo.stop(scenario is None, live.problem(refusal))
     pair, trouble = choice.attempt(lambda: soilx.sweep([scenario, scenario.without_gypsum()]))
     mo.stop(pair is None, live.problem(trouble))
     treated, untreated = pair
-    return treated, untreated
-
-
-@app.cell(hide_code=True)
-def _(columns, profile, rates, scenario, sentence, treated, untreated, volumes):
     for first in (sentence, columns, profile):
         first.show(treated=treated, untreated=untreated)
     rates.text = equivalents.rate_in_every_unit(scenario)
     volumes.text = equivalents.water_in_every_unit(scenario)
-    return
+    return treated, untreated
 
 
 @app.cell(hide_code=True)
@@ -439,6 +435,8 @@ def _(assumptions, start):
 
             * The soil drinks first. Until it is wet through, nothing drains and no sodium leaves.
             * Water alone takes the salt between the grains. It hardly touches the sodium on the clay.
+            * The start is counted in drained soil. Drier soil holds a little more sodium on its clay, so
+              that water alone can end slightly above the start.
             * Gypsum feeds calcium to the clay. Calcium takes sodium's place, and water carries it off.
             * When the gypsum is used up, the sodium in the draining water stops too.
             * Set the water to 2 pore volumes: the top has lost more sodium than the bottom. One average
