@@ -64,11 +64,10 @@ def places_of_sodium() -> alt.LayerChart:
     top = alt.param(name="sodium_top", value=1200.0)
     base = alt.Chart(source("places", ()))
     scale = from_zero_to("sodium_top")
-    row = alt.Y("arm:N", sort=ARM_ORDER, title=None, axis=alt.Axis(labelLimit=200, domain=False, ticks=False))
     bars = base.mark_bar(stroke="currentColor", strokeWidth=1).encode(
         x=alt.X("from_mg_per_kg:Q", title="Sodium, mg/kg of soil", scale=scale),
         x2="to_mg_per_kg:Q",
-        y=row,
+        y=_bar_of_arm(),
         color=alt.Color(
             "place:N",
             legend=None,
@@ -76,7 +75,7 @@ def places_of_sodium() -> alt.LayerChart:
         ),
     )
     ink = alt.ExprRef(_chosen("place", _PLACE_INK))
-    middle = base.encode(x=alt.X("middle_mg_per_kg:Q", scale=scale), y=row)
+    middle = base.encode(x=alt.X("middle_mg_per_kg:Q", scale=scale), y=_bar_of_arm())
     number_fits = _fits("number", 11, "to_mg_per_kg - datum.from_mg_per_kg", "sodium_top")
     word_fits = _fits("name", 8, "to_mg_per_kg - datum.from_mg_per_kg", "sodium_top")
     numbers = middle.mark_text(fontSize=17, fontWeight="bold", fill=ink, dy=-8, opacity=number_fits)
@@ -96,24 +95,42 @@ def clear_or_cloudy(*, water_top: float = 6.0) -> alt.LayerChart:
     across = alt.param(name="water_top", value=water_top)
     base = alt.Chart(source("portions", ()))
     scale = from_zero_to("water_top")
-    row = alt.Y("arm:N", sort=ARM_ORDER, title=None, axis=alt.Axis(labelLimit=200, domain=False, ticks=False))
     cups = base.mark_bar(stroke="currentColor", strokeWidth=1).encode(
         x=alt.X("from_pore_volumes:Q", title="Water applied, pore volumes", scale=scale),
         x2="to_pore_volumes:Q",
-        y=row,
+        y=_bar_of_arm(),
         color=alt.Color(
             "clarity:N",
             legend=None,
             scale=alt.Scale(domain=list(_CLARITY_FILL), range=list(_CLARITY_FILL.values())),
         ),
     )
-    words = base.encode(x=alt.X("middle_pore_volumes:Q", scale=scale), y=row, text="clarity:N").mark_text(
+    words = base.encode(
+        x=alt.X("middle_pore_volumes:Q", scale=scale), y=_bar_of_arm(), text="clarity:N"
+    ).mark_text(
         fontSize=14,
         fontWeight="bold",
         fill=alt.ExprRef(_chosen("clarity", _CLARITY_INK)),
         opacity=_fits("clarity", 9, "to_pore_volumes - datum.from_pore_volumes", "water_top"),
     )
-    return _low(alt.LayerChart(layer=[cups, words]).add_params(across))
+    names = _arm_names(base, first="datum.from_pore_volumes == 0")
+    return _low(alt.LayerChart(layer=[cups, names, words]).add_params(across))
+
+
+def _bar_of_arm(position: float = 0.5) -> alt.Y:
+    """One bar an arm, with room above it for the arm's name."""
+    scale = alt.Scale(paddingInner=0.35, paddingOuter=0.3)
+    return alt.Y("arm:N", sort=ARM_ORDER, axis=None, scale=scale, bandPosition=position)
+
+
+def _arm_names(base: alt.Chart, *, first: str) -> alt.Chart:
+    """The name of each arm above its bar; `first` tells the part that begins it."""
+    names: alt.Chart = (
+        base.transform_filter(first)
+        .mark_text(align="left", baseline="bottom", dy=-4, fontSize=15, fontWeight="bold")
+        .encode(x=alt.value(0), y=_bar_of_arm(0.0), text="arm:N")
+    )
+    return names
 
 
 def _fits(field: str, letter: int, span: str, top: str) -> alt.ExprRef:
