@@ -80,11 +80,9 @@ def places_of_sodium() -> alt.LayerChart:
     word_fits = _fits("name", 8, "to_mg_per_kg - datum.from_mg_per_kg", "sodium_top")
     numbers = middle.mark_text(fontSize=17, fontWeight="bold", fill=ink, dy=-8, opacity=number_fits)
     words = middle.mark_text(fontSize=14, fill=ink, dy=12, opacity=word_fits)
-    return _low(
-        alt.LayerChart(layer=[bars, numbers.encode(text="number:N"), words.encode(text="name:N")]).add_params(
-            top
-        )
-    )
+    names = _arm_names(base, first="datum.from_mg_per_kg == 0")
+    layers = [bars, names, numbers.encode(text="number:N"), words.encode(text="name:N")]
+    return _low(alt.LayerChart(layer=layers).add_params(top))
 
 
 def clear_or_cloudy(*, water_top: float = 6.0) -> alt.LayerChart:
