@@ -92,7 +92,7 @@ def test_another_soil_by_keyboard__common_practice(page):
     chosen.focus()
     page.keyboard.type("Bed 7")
     page.get_by_role("heading", name=re.compile("^Bed 7")).wait_for(timeout=10_000)
-    assert "20.7" in page.locator(".soilx-sentence").inner_text()
+    page.locator(".soilx-sentence").filter(has_text="20.7").wait_for(timeout=10_000)
     assert fold.count() == 1
 
 
