@@ -2,20 +2,21 @@
 
 import itertools
 import json
+from functools import partial
 
 import pytest
 import vl_convert
 
 import soilx
 from soilx.chemistry.ions import ORDER
-from soilx.show import charts, tables
+from soilx.show import charts, stage_charts, stage_records, tables
 from soilx.show.marks import ARM_DASHES, ION_MARKS, SODIUM_RAMP, TREATED, UNTREATED
 
 WHITE, NEAR_BLACK = "#FFFFFF", "#181C1A"
 BUILT = {
     "soil_columns": charts.soil_columns,
     "exchangeable_sodium_by_depth": charts.exchangeable_sodium_by_depth,
-    "leachate_sodium": charts.leachate_sodium,
+    "leachate_sodium": partial(stage_charts.leachate_quantity, "Na"),
 }
 
 
@@ -118,7 +119,7 @@ def test_only_data_and_axis_ends_differ_between_an_empty_and_a_full_chart__analy
         "layers": tables.layer_records(arms),
         "columns": tables.column_records(arms),
         "start": tables.start_records(arms),
-        "leachate": tables.leachate_records(arms),
+        "leachate": stage_records.quantity_records(arms, "Na"),
     }
     # Filled on a live page alone, once a setting has been left.
     live_only = {"ghost": []}
@@ -146,7 +147,7 @@ def test_the_drawn_columns_show_every_layers_number__analytic(arms):
 
 def test_lines_are_named_where_they_run__common_practice(arms):
     profile = charts.exchangeable_sodium_by_depth(tables.layer_records(arms), tables.start_records(arms))
-    leachate = charts.leachate_sodium(tables.leachate_records(arms))
+    leachate = stage_charts.leachate_quantity("Na", stage_records.quantity_records(arms, "Na"))
     for chart, names in ((profile, (TREATED, UNTREATED, "start")), (leachate, (TREATED, UNTREATED))):
         drawn = vl_convert.vegalite_to_svg(chart.to_dict())
         assert all(f">{name}<" in drawn for name in names)

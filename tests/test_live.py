@@ -9,7 +9,7 @@ import pytest
 
 import soilx
 from soilx.errors import LimitError
-from soilx.show import live, tables
+from soilx.show import live, stage_records, stages, tables
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +34,11 @@ def control(**changes):
 
 
 def built():
-    return [live.soil_columns(), live.exchangeable_sodium_by_depth(), live.leachate_sodium(most_water=6)]
+    return [
+        live.soil_columns(),
+        live.exchangeable_sodium_by_depth(),
+        stages.leachate_quantity("Na", most_water=6),
+    ]
 
 
 @pytest.mark.parametrize("which", range(3))
@@ -83,13 +87,13 @@ def test_one_setting_stands_on_every_chart__analytic(both):
 def test_axes_hold_every_record__analytic(both):
     for runs in both:
         arms = tables.arms_of(**runs)
-        profile, leachate = live.exchangeable_sodium_by_depth(), live.leachate_sodium(most_water=6)
+        profile, leachate = live.exchangeable_sodium_by_depth(), stages.leachate_quantity("Na", most_water=6)
         profile.show(**runs)
         leachate.show(**runs)
         highest = max(record["esp_pct"] for record in tables.layer_records(arms))
         assert highest <= profile.content["signals"]["esp_top"]
-        most = max(record["sodium_mmol_per_l"] for record in tables.leachate_records(arms))
-        assert most <= leachate.content["signals"]["sodium_top"]
+        most = max(record["value"] for record in stage_records.quantity_records(arms, "Na"))
+        assert most <= leachate.content["signals"]["value_top"]
 
 
 def test_sentence_and_captions_carry_the_runs_numbers__analytic(both):
@@ -100,7 +104,7 @@ def test_sentence_and_captions_carry_the_runs_numbers__analytic(both):
     treated, untreated = runs["treated"], runs["untreated"]
     percentages = (treated.initial_esp_pct, treated.final_esp_pct, untreated.final_esp_pct)
     assert numbers == ["7.05", "2.0", *(f"{value:.1f}" for value in percentages)]
-    chart = live.leachate_sodium(most_water=6)
+    chart = stages.leachate_quantity("Na", most_water=6)
     chart.show(**runs)
     for run in (treated, untreated):
         assert f"{run.sodium_leached_mg_per_kg:.0f}" in chart.content["caption"]
@@ -117,7 +121,7 @@ def test_without_gypsum_the_sentence_says_that_both_are_the_same__analytic(both)
 def test_a_caption_says_when_nothing_has_drained__analytic():
     soil = soilx.read_soils(soilx.demo_path("soils.csv"))["Block C"]
     dry = soilx.leach(soilx.Scenario.of(soil=soil, gypsum="7.05 t/ha", wettings=["0.3 pore_volume"]))
-    chart = live.leachate_sodium(most_water=6)
+    chart = stages.leachate_quantity("Na", most_water=6)
     chart.show(treated=dry, untreated=dry)
     assert "Nothing has drained" in chart.content["caption"]
     assert chart.content["records"]["leachate"] == []

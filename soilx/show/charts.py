@@ -111,43 +111,6 @@ def exchangeable_sodium_by_depth(
     )
 
 
-def leachate_sodium(
-    leachate: Iterable[Record] = (),
-    *,
-    water_top: float = 6.0,
-    sodium_top: float = 50.0,
-) -> alt.LayerChart:
-    """Sodium in the leachate against the water applied, one line per column.
-
-    Parameters
-    ----------
-    leachate : iterable of dict
-        Rows of :func:`soilx.show.tables.leachate_records`; data source "leachate".
-    water_top : float
-        Right end of the axis [pore volumes]; signal "water_top".
-    sodium_top : float
-        Upper end of the axis [mmol/L]; signal "sodium_top".
-    """
-    across = alt.param(name="water_top", value=water_top)
-    up = alt.param(name="sodium_top", value=sodium_top)
-    pair = one_ion(
-        source("leachate", leachate),
-        x=alt.X(
-            "applied_pore_volumes:Q", title="Water applied, pore volumes", scale=from_zero_to("water_top")
-        ),
-        y=alt.Y(
-            "sodium_mmol_per_l:Q", title="Sodium in the leachate, mmol/L", scale=from_zero_to("sodium_top")
-        ),
-        order="applied_pore_volumes:Q",
-    )
-    names = names_beside(
-        pair,
-        beside="datum.applied_pore_volumes < 0.65 * water_top",
-        shift="-12",
-    )
-    return dressed(alt.LayerChart(layer=[*pair, *names]).add_params(across, up))
-
-
 def source(name: str, records: Iterable[Record]) -> alt.InlineData:
     """Named data, so that a live view can swap it."""
     return alt.InlineData(values=list(records), name=name)

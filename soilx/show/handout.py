@@ -39,7 +39,7 @@ from soilx.show.tables import Arms, NumberTable, arms_of, axis_top
 PAIR_CHARTS: Final[tuple[Callable[[float], live.LiveChart], ...]] = (
     lambda _: live.soil_columns(),
     lambda _: live.exchangeable_sodium_by_depth(),
-    lambda water: live.leachate_sodium(most_water=water),
+    lambda water: stages.leachate_quantity("Na", most_water=water),
     lambda water: stages.leachate_quantity("Ca", most_water=water),
     lambda water: stages.leachate_quantity("EC", most_water=water),
     lambda water: stages.leachate_quantity("SAR", most_water=water),

@@ -41,7 +41,6 @@ __all__ = [
     "Sentence",
     "caution",
     "exchangeable_sodium_by_depth",
-    "leachate_sodium",
     "problem",
     "prose",
     "quick_turns",
@@ -209,29 +208,6 @@ def exchangeable_sodium_by_depth() -> LiveChart:
 
     chart = charts.exchangeable_sodium_by_depth()
     return LiveChart("Exchangeable sodium by depth", chart, drawn, ghost=ghost)
-
-
-def leachate_sodium(*, most_water: float) -> LiveChart:
-    """Sodium in the leachate against the water applied, both columns.
-
-    Parameters
-    ----------
-    most_water : float
-        Right end of the axis: the most water the slider gives [pore volumes].
-    """
-
-    def drawn(arms: tables.Arms) -> Drawn:
-        records = tables.leachate_records(arms)
-        concentrations = [float(record["sodium_mmol_per_l"]) for record in records]
-        return Drawn(
-            records={"leachate": records},
-            # Without leachate the axis stays where it was.
-            signals={"sodium_top": tables.axis_top(max(concentrations))} if records else {},
-            caption=sentences.leachate_caption(arms),
-            table=tables.leachate_table(arms),
-        )
-
-    return LiveChart("Sodium in the leachate", charts.leachate_sodium(water_top=most_water), drawn)
 
 
 def _soil_axes(arms: tables.Arms, *, headroom: float) -> dict[str, float]:

@@ -109,8 +109,15 @@ def _run(notebook: Path) -> tuple[list[str], dict[str, Any]]:
 @contextlib.contextmanager
 def _watching(found: list[Any]) -> Iterator[None]:
     """Every widget that is made meanwhile, opened as paper needs it."""
-    # There is one hook, and the notebook's own machinery may hang on it.
-    before = AnyWidget._widget_construction_callback
+    # There is one hook, and the notebook's own machinery hangs on it, or takes it while the notebook runs:
+    # whoever takes it meanwhile is called after us, and has it afterwards.
+    owner = next(kind for kind in AnyWidget.__mro__ if "on_widget_constructed" in vars(kind))
+    hang = owner.on_widget_constructed
+    following = AnyWidget._widget_construction_callback
+
+    def take(callback: Any) -> None:
+        nonlocal following
+        following = callback
 
     def made(widget: Any) -> None:
         for traits, settings in OPENED:
@@ -118,14 +125,16 @@ def _watching(found: list[Any]) -> Iterator[None]:
                 for trait, value in settings(widget).items():
                     setattr(widget, trait, value)
         found.append(widget)
-        if before is not None:
-            before(widget)
+        if following is not None:
+            following(widget)
 
-    AnyWidget.on_widget_constructed(made)
+    hang(made)
+    owner.on_widget_constructed = staticmethod(take)
     try:
         yield
     finally:
-        AnyWidget.on_widget_constructed(before)
+        owner.on_widget_constructed = staticmethod(hang)
+        hang(following)
 
 
 @contextlib.contextmanager

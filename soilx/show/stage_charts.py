@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final
 
 import altair as alt
@@ -11,6 +12,7 @@ from soilx.column.leachate import NO_LEACHATE
 from soilx.show.charts import ARM_ORDER, dressed, from_zero_to, ghost_line, names_beside, one_ion, source
 from soilx.show.marks import ION_MARKS, Mark
 from soilx.show.stage_records import IN_WATER, LEACHED, ON_CLAY, PLACES, QUANTITIES
+from soilx.show.tables import Record
 
 _BARS: Final = 170
 _NEUTRAL: Final = Mark(colour="currentColor", dash=(1, 0), marker="circle")
@@ -33,13 +35,17 @@ _CLARITY_INK: Final = {
 }
 
 
-def leachate_quantity(quantity: str, *, water_top: float = 6.0) -> alt.LayerChart:
+def leachate_quantity(
+    quantity: str, leachate: Iterable[Record] = (), *, water_top: float = 6.0
+) -> alt.LayerChart:
     """One quantity of the leachate against the water applied, one line per column.
 
     Parameters
     ----------
     quantity : str
-        Key of `soilx.show.stage_records.QUANTITIES`; data source "leachate", signal "value_top".
+        Key of `soilx.show.stage_records.QUANTITIES`; signal "value_top".
+    leachate : iterable of dict
+        Rows of :func:`soilx.show.stage_records.quantity_records`; data source "leachate".
     water_top : float
         Right end of the axis [pore volumes]; signal "water_top".
     """
@@ -49,7 +55,7 @@ def leachate_quantity(quantity: str, *, water_top: float = 6.0) -> alt.LayerChar
     y = alt.Y("value:Q", title=QUANTITIES[quantity].title, scale=from_zero_to("value_top"))
     order = "applied_pore_volumes:Q"
     mark = ION_MARKS.get(quantity, _NEUTRAL)
-    pair = one_ion(source("leachate", ()), x=x, y=y, order=order, mark=mark)
+    pair = one_ion(source("leachate", leachate), x=x, y=y, order=order, mark=mark)
     names = names_beside(pair, beside="datum.applied_pore_volumes < 0.65 * water_top", shift="-12")
     return dressed(
         alt.LayerChart(layer=[ghost_line(x=x, y=y, order=order), *pair, *names]).add_params(across, up)

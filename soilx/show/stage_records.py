@@ -82,23 +82,32 @@ def quantity_records(arms: Arms, quantity: str) -> list[Record]:
     """
     records: list[Record] = []
     for arm, run in arms.items():
-        leachate = run.step_leachate
-        count = leachate.volume.size
-        every = max(1, count // MARKERS)
-        named = count // (8 if arm == TREATED else 2)
+        applied, values = _drained_steps(run, quantity)
+        every = max(1, len(values) // MARKERS)
+        named = len(values) // (8 if arm == TREATED else 2)
         records.extend(
             {
                 "arm": arm,
-                "applied_pore_volumes": round(float(applied), 4),
+                "applied_pore_volumes": round(water, 4),
                 "value": round(value, 5),
                 "marked": at % every == every // 2,
                 "label": arm if at == named else "",
             }
-            for at, (applied, value) in enumerate(
-                zip(leachate.applied_pore_volumes, leachate_values(leachate, quantity), strict=True)
-            )
+            for at, (water, value) in enumerate(zip(applied, values, strict=True))
         )
     return records
+
+
+def _drained_steps(run: Run, quantity: str) -> tuple[list[float], list[float]]:
+    """Water applied [pore volumes] and one quantity, at every step that drained."""
+    if quantity not in ORDER:
+        leachate = run.step_leachate
+        return leachate.applied_pore_volumes.tolist(), leachate_values(leachate, quantity)
+    # The bare steps: conductivity and clarity of each of them would cost more than all else drawn here.
+    steps = run.trace
+    wet = steps.out_volume > 0
+    applied = steps.applied[1:][wet] / run.scenario.soil.drained_water
+    return applied.tolist(), steps.outflow[wet, ORDER.index(quantity)].tolist()
 
 
 def quantity_table(arms: Arms, quantity: str) -> NumberTable:

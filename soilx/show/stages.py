@@ -102,7 +102,7 @@ def leachate_quantity(quantity: str, *, most_water: float) -> LiveChart:
             records={"leachate": rows},
             # Without leachate the axis stays where it was.
             signals={"value_top": tables.axis_top(max(float(row["value"]) for row in rows))} if rows else {},
-            caption=_range_caption(arms, quantity),
+            caption=sentences.leachate_caption(arms) if quantity == "Na" else _range_caption(arms, quantity),
             table=records.quantity_table(arms, quantity),
         )
 

@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeAlias
 
-from soilx.chemistry.ions import ORDER
 from soilx.show.marks import START, TREATED, UNTREATED
 from soilx.units import Kind, express
 
@@ -24,7 +23,6 @@ Arms: TypeAlias = "Mapping[str, Run]"
 MARKERS: Final = 8
 
 _CM_PER_MM: Final = express(1.0, Kind.DEPTH, "cm")
-_SODIUM: Final = ORDER.index("Na")
 _LADDER: Final = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0)
 
 
@@ -141,44 +139,6 @@ def column_records(arms: Arms) -> list[Record]:
     ]
 
 
-def leachate_records(arms: Arms) -> list[Record]:
-    """Sodium in the water that leaves each column against the water applied, one row per arm and step.
-
-    Steps that only wet the column give no leachate and no row.
-
-    Parameters
-    ----------
-    arms : mapping of str to Run
-        Runs of the same soil by the name of their column.
-
-    Returns
-    -------
-    list of dict
-        ``arm``, ``applied_pore_volumes``, ``sodium_mmol_per_l``, ``marked`` (this step carries a marker),
-        ``label`` (on one row).
-    """
-    records: list[Record] = []
-    for arm, run in arms.items():
-        # The bare steps: conductivity and clarity of each of them would cost more than all else drawn here.
-        steps = run.trace
-        wet = [at for at, volume in enumerate(steps.out_volume.tolist()) if volume > 0]
-        applied = (steps.applied[1:] / run.scenario.soil.drained_water).tolist()
-        sodium = steps.outflow[:, _SODIUM].tolist()
-        every = max(1, len(wet) // MARKERS)
-        named = wet[len(wet) // (8 if arm == TREATED else 2)] if wet else -1
-        records.extend(
-            {
-                "arm": arm,
-                "applied_pore_volumes": round(applied[at], 4),
-                "sodium_mmol_per_l": round(sodium[at], 4),
-                "marked": place % every == every // 2,
-                "label": arm if at == named else "",
-            }
-            for place, at in enumerate(wet)
-        )
-    return records
-
-
 def column_table(arms: Arms) -> NumberTable:
     """What each column came to as a table, a row per quantity and a column per arm.
 
@@ -216,24 +176,6 @@ def layer_table(arms: Arms) -> NumberTable:
         row_title="Depth, cm",
         value="esp_pct",
         caption="Exchangeable sodium, %",
-        arms=arms,
-    )
-
-
-def leachate_table(arms: Arms) -> NumberTable:
-    """Sodium in the leachate as a table, a row per step of water and a column per arm.
-
-    Parameters
-    ----------
-    arms : mapping of str to Run
-        Runs of the same soil by the name of their column.
-    """
-    return _side_by_side(
-        leachate_records(arms),
-        row=lambda record: f"{record['applied_pore_volumes']:.2f}",
-        row_title="Water applied, pore volumes",
-        value="sodium_mmol_per_l",
-        caption="Sodium in the leachate, mmol/L",
         arms=arms,
     )
 
