@@ -14,132 +14,119 @@ with app.setup:
 
     import soilx
     from soilx import wording
-    from soilx.show import choice, equivalents, live, stages
+    from soilx.show import lecture
 
-    live.quick_turns()
-
-
-@app.cell(hide_code=True)
-def _():
-    soils = soilx.read_soils(soilx.demo_path("soils.csv"))
-    waters = soilx.read_waters(soilx.demo_path("waters.csv"))
-    return soils, waters
+    lecture.quick_turns()
 
 
 @app.cell(hide_code=True)
 def _():
-    # For print, or a lecture that shows all at once: the address with ?show=all.
+    # For print, and for a lecturer who wants everything at once: the address with ?show=all.
     everything = "all" in (mo.query_params().get("show"), mo.cli_args().get("show"))
-    return (everything,)
-
-
-@app.cell(hide_code=True)
-def _(everything):
-    stage = stages.Stages(
-        [
-            "two columns",
-            "what drains out",
-            "where the sodium is",
-            "exchange capacity",
-            "clear or cloudy",
-            "one portion at a time",
-        ],
-        start=6 if everything else 1,
+    stages = lecture.Stages(
+        ["two columns", "what drains", "where the sodium is", "more or less clay", "clear or cloudy"],
+        stage=5 if everything else 1,
     )
-    return (stage,)
-
-
-@app.cell(hide_code=True)
-def _(soils):
-    preset = mo.ui.dropdown([*soils, choice.OWN_SOIL], value="Block C", label="Soil")
-    return (preset,)
+    stage_bar = stages.shown
+    return stage_bar, stages
 
 
 @app.cell(hide_code=True)
 def _():
-    rate_unit = mo.ui.dropdown(
-        {equivalents.shown_unit(unit): unit for unit in equivalents.RATE_UNITS}, value="t/ha", label="Rate in"
+    gypsum_rate = lecture.Control(
+        "Gypsum rate",
+        "t/ha",
+        low=0,
+        high=20,
+        step=0.05,
+        value=7.05,
+        digits=2,
+        readings=lecture.rate_readings(),
     )
-    return (rate_unit,)
-
-
-@app.cell(hide_code=True)
-def _():
-    placement = mo.ui.dropdown(
-        {
-            "mixed through": "mixed",
-            "mixed into the top 5 cm": "top 5 cm",
-            "on the surface": "surface",
-            "dissolved in the water": "water",
-        },
-        value="mixed through",
-        label="Gypsum",
-    )
-    return (placement,)
-
-
-@app.cell(hide_code=True)
-def _(waters):
-    applied = mo.ui.dropdown(list(waters), value="deionised", label="Water applied")
-    return (applied,)
-
-
-@app.cell(hide_code=True)
-def _(preset, soils):
-    start = choice.start_of(soils.get(preset.value))
-    return (start,)
-
-
-@app.cell(hide_code=True)
-def _(rate_unit):
-    gypsum_rate = live.Control("Gypsum rate", **equivalents.rate_slider(rate_unit.value))
     gypsum_slider = gypsum_rate.shown
     return gypsum_rate, gypsum_slider
 
 
 @app.cell(hide_code=True)
 def _():
-    water_volume = live.Control("Water", "pore volumes", low=0.5, high=6, step=0.1, value=4, digits=1)
+    water_volume = lecture.Control(
+        "Water",
+        "pore volumes",
+        low=0,
+        high=lecture.MOST_WATER,
+        step=0.1,
+        value=4,
+        digits=1,
+        readings=lecture.water_readings(lecture.presets()["Block C"].soil),
+    )
     water_slider = water_volume.shown
     return water_slider, water_volume
 
 
 @app.cell(hide_code=True)
-def _(start):
-    capacity = live.Control(
-        "Cation exchange capacity", "cmol_c/kg", low=2, high=45, step=0.5, value=start.capacity, digits=1
+def _():
+    capacity = lecture.Control(
+        "Cation exchange capacity", "cmol_c/kg", low=2, high=45, step=0.5, value=24, digits=1
     )
     capacity_slider = capacity.shown
     return capacity, capacity_slider
 
 
 @app.cell(hide_code=True)
-def _(start):
-    first_esp = live.Control("Starting ESP", "%", low=1, high=45, step=0.5, value=start.esp_pct, digits=1)
-    first_esp_slider = first_esp.shown
-    return first_esp, first_esp_slider
+def _():
+    soil_pick = lecture.Pick("Soil", lecture.offered(lecture.presets()), value="Block C")
+    soil_list = soil_pick.shown
+    return soil_list, soil_pick
 
 
 @app.cell(hide_code=True)
-def _(start):
-    conductivity = live.Control(
-        "Starting EC", "dS/m", low=0.5, high=20, step=0.1, value=start.conductivity_ds_per_m, digits=1
+def _():
+    start_over = lecture.Press("Put everything back")
+    start_over_button = start_over.shown
+    return start_over, start_over_button
+
+
+@app.cell(hide_code=True)
+def _():
+    sodium_share = lecture.Control(
+        "Exchangeable sodium at the start",
+        "%",
+        low=1,
+        high=60,
+        step=0.5,
+        value=lecture.presets()["Block C"].soil.exchangeable_sodium_percentage,
+        digits=1,
+    )
+    sodium_slider = sodium_share.shown
+    return sodium_share, sodium_slider
+
+
+@app.cell(hide_code=True)
+def _():
+    conductivity = lecture.Control(
+        "Salt in the soil's water",
+        "dS/m",
+        low=0.3,
+        high=30,
+        step=0.1,
+        value=lecture.presets()["Block C"].soil.electrical_conductivity,
+        digits=1,
     )
     conductivity_slider = conductivity.shown
     return conductivity, conductivity_slider
 
 
 @app.cell(hide_code=True)
-def _(start):
-    low_selectivity, high_selectivity = choice.SELECTIVITY_RANGE
-    selectivity = live.Control(
-        "Selectivity for sodium",
-        "1/√(mmol/L)",
-        low=low_selectivity,
-        high=high_selectivity,
-        step=0.00005,
-        value=start.sodium_selectivity,
+def _():
+    selectivity = lecture.Control(
+        "Selectivity for sodium, K_Na",
+        "√(L/mmol)",
+        low=0.005,
+        high=0.03,
+        step=0.0005,
+        value=lecture.presets()["Block C"].soil.selectivity.sodium,
         digits=5,
+        note=lecture.selectivity_note(),
     )
     selectivity_slider = selectivity.shown
     return selectivity, selectivity_slider
@@ -147,296 +134,286 @@ def _(start):
 
 @app.cell(hide_code=True)
 def _():
-    columns = live.soil_columns()
-    return (columns,)
+    placement = lecture.Pick("Where the gypsum goes", lecture.PLACEMENTS, value="mixed")
+    placement_list = placement.shown
+    return placement, placement_list
 
 
 @app.cell(hide_code=True)
 def _():
-    profile = live.exchangeable_sodium_by_depth()
-    return (profile,)
+    applied_water = lecture.Pick("Water applied", lecture.offered(lecture.waters()), value="deionised")
+    applied_list = applied_water.shown
+    return applied_list, applied_water
 
 
 @app.cell(hide_code=True)
 def _():
-    leachate = stages.leachate_quantity("Na", most_water=6)
-    calcium = stages.leachate_quantity("Ca", most_water=6)
-    salt = stages.leachate_quantity("EC", most_water=6)
-    ratio = stages.leachate_quantity("SAR", most_water=6)
-    return calcium, leachate, ratio, salt
+    rate_unit = lecture.Pick("Read the gypsum rate in", lecture.RATE_UNITS, value="t/ha")
+    rate_unit_list = rate_unit.shown
+    return rate_unit, rate_unit_list
 
 
 @app.cell(hide_code=True)
 def _():
-    places = stages.places_of_sodium()
-    return (places,)
+    water_unit = lecture.Pick("Read the water in", lecture.WATER_UNITS, value="pore volumes")
+    water_unit_list = water_unit.shown
+    return water_unit, water_unit_list
 
 
 @app.cell(hide_code=True)
 def _():
-    looks = stages.clear_or_cloudy(most_water=6)
-    return (looks,)
+    portions = lecture.Portions(size=0.5)
+    portion_buttons = portions.shown
+    return portion_buttons, portions
 
 
 @app.cell(hide_code=True)
 def _():
-    sentence = live.Sentence()
-    return (sentence,)
+    columns = lecture.soil_columns(height=228)
+    profile = lecture.exchangeable_sodium_by_depth(height=228)
+    column_after = lecture.soil_columns(height=200, heading="After this portion: exchangeable sodium, %")
+    return column_after, columns, profile
 
 
 @app.cell(hide_code=True)
 def _():
-    rates = live.Line()
-    volumes = live.Line()
-    return rates, volumes
+    leachate = {of: lecture.leachate_curve(of) for of in ("Na", "Ca", "EC", "SAR")}
+    return (leachate,)
 
 
 @app.cell(hide_code=True)
 def _():
-    assumptions = live.Assumptions()
-    return (assumptions,)
+    places = lecture.sodium_places()
+    clarity = lecture.clarity_by_portion()
+    return clarity, places
 
 
 @app.cell(hide_code=True)
-def _(columns, gypsum_slider, profile, rates, sentence, stage, start, volumes, water_slider):
-    live.screen(
-        mo.md(f"## {start.soil.name}: with gypsum, or water alone. What leaves the clay?"),
-        live.row(gypsum_slider, water_slider),
-        live.row(rates, volumes),
-        live.caution(wording.CAUTION_RATE),
-        sentence,
-        live.row(columns, profile),
-        stages.bar(stage),
+def _():
+    sentence = lecture.Sentence()
+    assumptions = lecture.Assumptions()
+    question = lecture.question()
+    soil_words = lecture.soil_words()
+    return assumptions, question, sentence, soil_words
+
+
+@app.cell(hide_code=True)
+def _(
+    assumptions,
+    clarity,
+    column_after,
+    columns,
+    leachate,
+    places,
+    portion_buttons,
+    profile,
+    question,
+    sentence,
+    soil_words,
+    stage_bar,
+):
+    # Only what the page places is read here: a press or a new stage does not build the views again.
+    pair = lecture.Columns()
+    views = lecture.Views(
+        stage_bar.control,
+        {
+            1: (question, sentence, columns, profile, soil_words, assumptions),
+            2: (*leachate.values(), portion_buttons.control, column_after),
+            3: (places,),
+            5: (clarity,),
+        },
+    )
+    return pair, views
+
+
+@app.cell(hide_code=True)
+def _(
+    applied_list,
+    assumptions,
+    capacity_slider,
+    clarity,
+    column_after,
+    columns,
+    conductivity_slider,
+    gypsum_slider,
+    leachate,
+    placement_list,
+    places,
+    portion_buttons,
+    profile,
+    question,
+    rate_unit_list,
+    selectivity_slider,
+    sentence,
+    sodium_slider,
+    soil_list,
+    soil_words,
+    stage_bar,
+    start_over_button,
+    water_slider,
+    water_unit_list,
+):
+    lecture.screen(
+        lecture.fold(
+            "Change the soil",
+            soil_words,
+            lecture.row(soil_list, applied_list, placement_list),
+            lecture.row(sodium_slider, conductivity_slider, selectivity_slider),
+            lecture.row(rate_unit_list, water_unit_list, start_over_button),
+        ),
+        lecture.row(columns, profile, label="Two columns"),
+        lecture.part(
+            mo.md("### What drains"),
+            lecture.row(*leachate.values(), label="Leachate", look="narrow"),
+            mo.md(
+                f"**Notice.** {wording.SALT_RISES_FIRST} When the gypsum is gone, calcium and salt "
+                "fall together."
+            ),
+            stage=2,
+            label="What drains",
+        ),
+        lecture.part(
+            mo.md("### One portion at a time"),
+            lecture.row(portion_buttons, column_after),
+            stage=2,
+            label="One portion at a time",
+        ),
+        lecture.part(
+            mo.md("### Where the sodium is"),
+            places,
+            mo.md(
+                "**Notice.** Nothing is lost. What left the clay is in the water, and only water that "
+                "drains takes it out of the soil."
+            ),
+            stage=3,
+            label="Where the sodium is",
+        ),
+        lecture.part(
+            mo.md("### More or less clay"),
+            mo.md(
+                "Move the cation exchange capacity, beside the water. The share of sodium stays as "
+                "it was at the start; its amount grows with the clay. **Ask:** which soil needs more gypsum "
+                "for the same drop, sand or clay?"
+            ),
+            stage=4,
+            label="More or less clay",
+        ),
+        lecture.part(
+            mo.md("### Clear or cloudy"),
+            lecture.row(clarity, mo.md(f"{wording.CLARITY_IS_A_BAND}\n\n{wording.CLEAR_IS_NOT_RECLAIMED}")),
+            stage=5,
+            label="Clear or cloudy",
+        ),
+        head=lecture.screen(
+            lecture.row(question, stage_bar, look="first-wide"),
+            lecture.row(
+                gypsum_slider,
+                water_slider,
+                lecture.part(capacity_slider, stage=4, label="Clay", kept=True),
+            ),
+            lecture.caution(wording.CAUTION_RATE),
+            sentence,
+        ),
     )
     return
 
 
 @app.cell(hide_code=True)
 def _(
-    applied,
+    applied_list,
+    capacity_slider,
+    conductivity_slider,
+    gypsum_slider,
+    placement_list,
+    selectivity_slider,
+    sodium_slider,
+    soil_pick,
+    start_over,
+    water_slider,
+):
+    # Another soil, or a new start: every control goes to where this soil starts.
+    start_over.value
+    preset = lecture.settle(
+        lecture.presets()[soil_pick.value],
+        gypsum=gypsum_slider,
+        water=water_slider,
+        capacity=capacity_slider,
+        sodium=sodium_slider,
+        salt=conductivity_slider,
+        selectivity=selectivity_slider,
+        placement=placement_list,
+        applied=applied_list,
+    )
+    return (preset,)
+
+
+@app.cell(hide_code=True)
+def _(gypsum_slider, preset, rate_unit, sentence, views, water_slider, water_unit):
+    lecture.read_in(
+        gypsum_slider, rate_unit.value, water_slider, water_unit.value, soil=preset.soil, words=sentence
+    )
+    views.again()
+    return
+
+
+@app.cell(hide_code=True)
+def _(
+    applied_water,
     capacity,
     conductivity,
-    first_esp,
     gypsum_rate,
+    pair,
     placement,
-    rate_unit,
-    selectivity,
-    start,
-    water_volume,
-    waters,
-):
-    def as_set():
-        soil = choice.soil_as_set(
-            start,
-            esp_pct=first_esp.value,
-            conductivity_ds_per_m=conductivity.value,
-            capacity=capacity.value,
-            sodium_selectivity=selectivity.value,
-        )
-        return soilx.Scenario.of(
-            soil=soil,
-            gypsum=soilx.quantity(gypsum_rate.value, rate_unit.value),
-            placement=placement.value,
-            dissolution="first_order" if placement.value == "surface" else "equilibrium",
-            wettings=[(soilx.quantity(water_volume.value, "pore_volume"), waters[applied.value])],
-        )
-
-    scenario, refusal = choice.attempt(as_set)
-    return refusal, scenario
-
-
-@app.cell(hide_code=True)
-def _(columns, profile, rates, refusal, scenario, sentence, volumes):
-    # One cell for the run and the first screen: each cell more on the way costs a move milliseconds.
-    mo.stop(scenario is None, live.problem(refusal))
-    pair, trouble = choice.attempt(lambda: soilx.sweep([scenario, scenario.without_gypsum()]))
-    mo.stop(pair is None, live.problem(trouble))
-    treated, untreated = pair
-    for first in (sentence, columns, profile):
-        first.show(treated=treated, untreated=untreated)
-    rates.text = equivalents.rate_in_every_unit(scenario)
-    volumes.text = equivalents.water_in_every_unit(scenario)
-    return treated, untreated
-
-
-@app.cell(hide_code=True)
-def _(
-    applied,
-    conductivity_slider,
-    first_esp_slider,
-    placement,
+    portions,
     preset,
-    rate_unit,
-    selectivity_slider,
+    selectivity,
+    sentence,
+    sodium_share,
+    views,
+    water_slider,
+    water_volume,
 ):
-    mo.accordion(
-        {
-            "Change the soil": live.screen(
-                mo.hstack([preset, placement, applied, rate_unit], justify="start", wrap=True),
-                live.row(first_esp_slider, conductivity_slider, selectivity_slider),
-                mo.md(
-                    f"Starting EC moves only “{choice.OWN_SOIL}”: the other soils come with their own salts. "
-                    "Selectivity 0.0085 to 0.0163 is the published range; it falls as water gets saltier. "
-                    "Gypsum on the surface dissolves slowly here, at a third of what the water could hold."
-                ),
-            )
-        }
+    # One cell from the controls to the picture: every further one would cost its messages at each move.
+    water = lecture.waters()[applied_water.value]
+    scenario = sentence.heard(
+        lambda: soilx.Scenario.of(
+            soil=lecture.changed_soil(
+                preset,
+                capacity_cmol_c_per_kg=capacity.value,
+                esp_pct=sodium_share.value,
+                ec_ds_per_m=conductivity.value,
+                sodium_selectivity=selectivity.value,
+            ),
+            gypsum=soilx.quantity(gypsum_rate.value, "t/ha"),
+            placement=placement.value,
+            wettings=lecture.wettings(water_volume.value, of=water, portion=portions.value),
+        )
     )
-    return
-
-
-@app.cell(hide_code=True)
-def _(calcium, leachate, ratio, salt, stage):
-    mo.stop(stage.value < 2)
-    stages.section(
-        2,
-        "What drains out",
-        mo.md(
-            "Follow the lines from left to right: each step of water pushes out what stood in the last "
-            "layer. A dotted line is the setting before."
-        ),
-        live.row(leachate, calcium),
-        live.row(salt, ratio),
+    runs = scenario and sentence.heard(
+        lambda: pair.runs(scenario, asked=portions.asked, portion=portions.value, water=water)
     )
-    return
-
-
-@app.cell(hide_code=True)
-def _(calcium, leachate, ratio, salt, stage, treated, untreated):
-    mo.stop(stage.value < 2)
-    for drained in (leachate, calcium, salt, ratio):
-        drained.show(treated=treated, untreated=untreated)
-    return
-
-
-@app.cell(hide_code=True)
-def _(places, stage):
-    mo.stop(stage.value < 3)
-    stages.section(
-        3,
-        "Where is the sodium now?",
-        places,
-        mo.md("Only sodium in the leachate has left. What is still in the water can go with the next rain."),
-    )
-    return
-
-
-@app.cell(hide_code=True)
-def _(places, stage, treated, untreated):
-    mo.stop(stage.value < 3)
-    places.show(treated=treated, untreated=untreated)
-    return
-
-
-@app.cell(hide_code=True)
-def _(capacity_slider, stage):
-    mo.stop(stage.value < 4)
-    stages.section(
-        4,
-        "More clay, more sodium to move",
-        live.row(capacity_slider),
-        mo.md(
-            "The cation exchange capacity counts the places on the clay. Move it, and watch the columns: the "
-            "same share of sodium is then more sodium, and asks for more calcium."
-        ),
-    )
-    return
-
-
-@app.cell(hide_code=True)
-def _(looks, stage):
-    mo.stop(stage.value < 5)
-    stages.section(
-        5,
-        "Does it run clear or cloudy?",
-        looks,
-        mo.md(f"{wording.CLARITY_IS_A_BAND} {wording.CLEAR_IS_NOT_RECLAIMED}"),
-    )
-    return
-
-
-@app.cell(hide_code=True)
-def _(looks, stage, treated, untreated):
-    mo.stop(stage.value < 5)
-    looks.show(treated=treated, untreated=untreated)
-    return
+    treated, untreated = runs or (None, None)
+    if runs:
+        lecture.follow(water_slider, runs)
+        views.show(treated=treated, untreated=untreated)
+    return scenario, treated, untreated
 
 
 @app.cell(hide_code=True)
 def _():
-    get_portions, set_portions = mo.state(0)
-    return get_portions, set_portions
-
-
-@app.cell(hide_code=True)
-def _(set_portions):
-    next_portion = mo.ui.button(
-        label="Next portion", kind="success", on_change=lambda _: set_portions(lambda count: count + 1)
-    )
-    start_again = mo.ui.button(label="Start again", on_change=lambda _: set_portions(0))
-    return next_portion, start_again
-
-
-@app.cell(hide_code=True)
-def _():
-    portion = mo.ui.dropdown(
-        {"half a pore volume": 0.5, "one pore volume": 1.0},
-        value="half a pore volume",
-        label="One portion is",
-    )
-    return (portion,)
-
-
-@app.cell(hide_code=True)
-def _():
-    pouring = stages.Pouring()
-    return (pouring,)
-
-
-@app.cell(hide_code=True)
-def _(next_portion, portion, pouring, stage, start_again):
-    mo.stop(stage.value < 6)
-    stages.section(
-        6,
-        "One portion at a time",
-        mo.md("Both columns start again, dry as they were. Each press pours one portion on both."),
-        mo.hstack([next_portion, start_again, portion], justify="start", wrap=True),
-        pouring.columns,
-    )
-    return
-
-
-@app.cell(hide_code=True)
-def _(get_portions, portion, pouring, scenario, stage):
-    mo.stop(stage.value < 6 or scenario is None)
-    poured, spill = choice.attempt(lambda: pouring.pour(scenario, portion.value, get_portions()))
-    live.problem(spill) if poured is None else stages.portions_so_far(treated=poured[0], untreated=poured[1])
-    return
-
-
-@app.cell(hide_code=True)
-def _(assumptions, treated, untreated):
-    assumptions.show(treated=treated, untreated=untreated)
-    return
-
-
-@app.cell(hide_code=True)
-def _(assumptions, start):
-    live.prose(
+    lecture.prose(
         mo.md(
             f"""
             ### What you see
 
-            Two columns of the same soil get the same water. One has gypsum.
-            {live.soil_line(start.soil)}
-            Each layer shows how much of its clay's charge is held by sodium. The darker, the more.
+            Two columns of the same soil get the same water. One has gypsum mixed through it. Each layer shows
+            how much of its clay's charge is held by sodium. The darker, the more.
+            {wording.PORE_VOLUME_MEANS}
 
             ### What to notice
 
             * The soil drinks first. Until it is wet through, nothing drains and no sodium leaves.
             * Water alone takes the salt between the grains. It hardly touches the sodium on the clay.
-            * The start is counted in drained soil. Drier soil holds a little more sodium on its clay, so
-              that water alone can end slightly above the start.
             * Gypsum feeds calcium to the clay. Calcium takes sodium's place, and water carries it off.
             * When the gypsum is used up, the sodium in the draining water stops too.
             * Set the water to 2 pore volumes: the top has lost more sodium than the bottom. One average
@@ -454,18 +431,18 @@ def _(assumptions, start):
             Moving the exchange capacity keeps the shares of sodium, calcium, magnesium and potassium on
             the clay, and the water between the grains. It changes how much clay charge there is to fill.
             """
-        ),
+        )
+    )
+    return
+
+
+@app.cell(hide_code=True)
+def _(assumptions):
+    lecture.prose(
         assumptions,
         mo.md(
-            f"""
-            ### Before you do this outside
-
-            * {wording.CAUTION_RATE}
-            * {wording.DRAINAGE_FIRST}
-            * {wording.CAUTION_DUST}
-            * {wording.CAUTION_LEACHATE}
-            * {wording.CAUTION_NUTRIENTS}
-            """
+            "### Before you do this outside\n\n"
+            + "\n".join(f"* {caution}" for caution in (wording.DRAINAGE_FIRST, *wording.ALL_CAUTIONS))
         ),
     )
     return

@@ -16,7 +16,7 @@ WHITE, NEAR_BLACK = "#FFFFFF", "#181C1A"
 BUILT = {
     "soil_columns": charts.soil_columns,
     "exchangeable_sodium_by_depth": charts.exchangeable_sodium_by_depth,
-    "leachate_sodium": partial(stage_charts.leachate_quantity, "Na"),
+    "leachate_curve": partial(stage_charts.leachate_curve, title="Na, mmol/L", ion="Na"),
 }
 
 
@@ -119,13 +119,11 @@ def test_only_data_and_axis_ends_differ_between_an_empty_and_a_full_chart__analy
         "layers": tables.layer_records(arms),
         "columns": tables.column_records(arms),
         "start": tables.start_records(arms),
-        "leachate": stage_records.quantity_records(arms, "Na"),
+        "leachate": stage_records.curve_records(arms, "Na"),
+        "before": stage_records.profile_before(arms[TREATED]),
     }
-    # Filled on a live page alone, once a setting has been left.
-    live_only = {"ghost": []}
-    records |= live_only
     empty = BUILT[name]().to_dict()
-    sources = {data["name"] for data in within(empty, "data")} - set(live_only)
+    sources = {data["name"] for data in within(empty, "data")}
     assert sources <= set(records)
     full = BUILT[name](**{source: records[source] for source in sources}).to_dict()
     assert full != empty
@@ -147,7 +145,7 @@ def test_the_drawn_columns_show_every_layers_number__analytic(arms):
 
 def test_lines_are_named_where_they_run__common_practice(arms):
     profile = charts.exchangeable_sodium_by_depth(tables.layer_records(arms), tables.start_records(arms))
-    leachate = stage_charts.leachate_quantity("Na", stage_records.quantity_records(arms, "Na"))
+    leachate = BUILT["leachate_curve"](stage_records.curve_records(arms, "Na"))
     for chart, names in ((profile, (TREATED, UNTREATED, "start")), (leachate, (TREATED, UNTREATED))):
         drawn = vl_convert.vegalite_to_svg(chart.to_dict())
         assert all(f">{name}<" in drawn for name in names)

@@ -18,7 +18,7 @@ import soilx
 from soilx import cli, sources, wording
 from soilx.column.scenario_toml import scenario_from_toml
 from soilx.errors import FileError
-from soilx.show import live, stage_records, stages
+from soilx.show import live, stage_views
 from soilx.show.handout import PAIR_CHARTS, scenario_page, write_handout
 from soilx.show.handout_drawing import NARROW, WIDE, drawing
 from soilx.show.handout_equations import citations, equations
@@ -322,15 +322,15 @@ def test_every_chart_of_a_pair_is_on_the_page__common_practice(demo):
     _, page, _ = demo
     offered = [
         name
-        for room in (live, stages)
+        for room in (live, stage_views)
         for name, made in vars(room).items()
         if inspect.isfunction(made)
         and made.__module__ == room.__name__
         and inspect.signature(made).return_annotation == "LiveChart"
     ]
     # A chart that the screens have and the page has not is one missing line in PAIR_CHARTS; one of them is
-    # drawn for each quantity of the leachate.
-    assert len(PAIR_CHARTS) == len(offered) - 1 + len(stage_records.QUANTITIES)
+    # drawn for four quantities.
+    assert len(PAIR_CHARTS) == len(offered) + 3
     wide = [each for each in page.named("svg") if each["class"] == "wide"]
     narrow = [each for each in page.named("svg") if each["class"] == "narrow"]
     assert len(wide) == len(narrow) == len(PAIR_CHARTS)
@@ -725,19 +725,3 @@ def test_the_hook_on_new_widgets_is_given_back__analytic(tmp_path):
     before = live.DrawnChart._widget_construction_callback
     notebook_page(notebook(tmp_path, 'mo.md("Text")'))
     assert live.DrawnChart._widget_construction_callback is before
-
-
-def test_a_notebook_that_takes_the_hook_meanwhile_loses_no_widget__analytic(tmp_path):
-    before = live.DrawnChart._widget_construction_callback
-    source = """
-        taken = []
-        live.DrawnChart.on_widget_constructed(taken.append)
-        mo.vstack([live.Control("Depth", "cm", low=0, high=30, step=1, value=15, digits=0)])
-        """
-    try:
-        page = Page(notebook_page(notebook(tmp_path, source)))
-        after = live.DrawnChart._widget_construction_callback
-    finally:
-        live.DrawnChart.on_widget_constructed(before)
-    assert "Depth: 15 cm" in page.words
-    assert after.__self__ != []

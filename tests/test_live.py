@@ -8,8 +8,9 @@ from importlib.resources import files
 import pytest
 
 import soilx
+from soilx.chemistry.ions import ORDER
 from soilx.errors import LimitError
-from soilx.show import live, stage_records, stages, tables
+from soilx.show import live, stage_records, stage_views, tables
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +38,7 @@ def built():
     return [
         live.soil_columns(),
         live.exchangeable_sodium_by_depth(),
-        stages.leachate_quantity("Na", most_water=6),
+        stage_views.leachate_curve("Na"),
     ]
 
 
@@ -87,12 +88,12 @@ def test_one_setting_stands_on_every_chart__analytic(both):
 def test_axes_hold_every_record__analytic(both):
     for runs in both:
         arms = tables.arms_of(**runs)
-        profile, leachate = live.exchangeable_sodium_by_depth(), stages.leachate_quantity("Na", most_water=6)
+        profile, leachate = live.exchangeable_sodium_by_depth(), stage_views.leachate_curve("Na")
         profile.show(**runs)
         leachate.show(**runs)
         highest = max(record["esp_pct"] for record in tables.layer_records(arms))
         assert highest <= profile.content["signals"]["esp_top"]
-        most = max(record["value"] for record in stage_records.quantity_records(arms, "Na"))
+        most = max(record["y"] for record in stage_records.curve_records(arms, "Na"))
         assert most <= leachate.content["signals"]["value_top"]
 
 
@@ -104,10 +105,12 @@ def test_sentence_and_captions_carry_the_runs_numbers__analytic(both):
     treated, untreated = runs["treated"], runs["untreated"]
     percentages = (treated.initial_esp_pct, treated.final_esp_pct, untreated.final_esp_pct)
     assert numbers == ["7.05", "2.0", *(f"{value:.1f}" for value in percentages)]
-    chart = stages.leachate_quantity("Na", most_water=6)
+    chart = stage_views.leachate_curve("Na")
     chart.show(**runs)
     for run in (treated, untreated):
-        assert f"{run.sodium_leached_mg_per_kg:.0f}" in chart.content["caption"]
+        sodium = run.step_leachate.concentrations[ORDER.index("Na")]
+        last = "<0.1" if sodium[-1] < 0.05 else f"{sodium[-1]:.1f}"
+        assert f"{sodium[0]:.1f} to {last}" in chart.content["caption"]
 
 
 def test_without_gypsum_the_sentence_says_that_both_are_the_same__analytic(both):
@@ -121,7 +124,7 @@ def test_without_gypsum_the_sentence_says_that_both_are_the_same__analytic(both)
 def test_a_caption_says_when_nothing_has_drained__analytic():
     soil = soilx.read_soils(soilx.demo_path("soils.csv"))["Block C"]
     dry = soilx.leach(soilx.Scenario.of(soil=soil, gypsum="7.05 t/ha", wettings=["0.3 pore_volume"]))
-    chart = stages.leachate_quantity("Na", most_water=6)
+    chart = stage_views.leachate_curve("Na")
     chart.show(treated=dry, untreated=dry)
     assert "Nothing has drained" in chart.content["caption"]
     assert chart.content["records"]["leachate"] == []

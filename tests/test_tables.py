@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import soilx
-from soilx.chemistry.ions import ORDER, SODIUM
 from soilx.show import stage_records, tables
 from soilx.show.marks import START, TREATED, UNTREATED
 
@@ -39,51 +38,26 @@ def test_layer_records_average_to_the_runs_own_average__conservation(arms):
         assert sum(values) / len(values) == pytest.approx(run.final_esp_pct, abs=5e-4)
 
 
-def test_leachate_records_hold_all_the_sodium_that_left__conservation(arms):
-    for arm, run in arms.items():
-        rows = of_arm(stage_records.quantity_records(arms, "Na"), arm)
-        volumes = [volume for volume in run.step_leachate.volume if volume > 0]
-        assert len(rows) == len(volumes)
-        mass = sum(
-            row["value"] * volume * SODIUM.molar_mass for row, volume in zip(rows, volumes, strict=True)
-        )
-        # Records keep four decimals of a concentration.
-        most = 5e-5 * sum(volumes) * SODIUM.molar_mass
-        assert mass == pytest.approx(run.sodium_leached_mg_per_kg, abs=most)
-
-
-def test_leachate_records_are_the_runs_own_steps__analytic(arms):
-    for arm, run in arms.items():
-        rows = of_arm(stage_records.quantity_records(arms, "Na"), arm)
-        steps = run.step_leachate
-        for field, values in (
-            ("applied_pore_volumes", steps.applied_pore_volumes),
-            ("value", steps.concentrations[ORDER.index("Na")]),
-        ):
-            # Records keep four decimals.
-            assert [row[field] for row in rows] == pytest.approx(values, abs=5.1e-5)
-
-
 def test_leachate_starts_when_the_column_is_wet_and_ends_with_the_water__analytic(arms):
     soil = arms[TREATED].scenario.soil
     deficit = (soil.drained_water - soil.initial_water) / soil.drained_water
-    rows = of_arm(stage_records.quantity_records(arms, "Na"), TREATED)
+    rows = of_arm(stage_records.curve_records(arms, "Na"), TREATED)
     steps = [0.0, *arms[TREATED].applied_pore_volumes]
     longest = max(after - before for before, after in itertools.pairwise(steps))
-    assert deficit < rows[0]["applied_pore_volumes"] <= deficit + longest + 1e-4
-    assert rows[-1]["applied_pore_volumes"] == pytest.approx(4)
+    assert deficit < rows[0]["x"] <= deficit + longest + 1e-4
+    assert rows[-1]["x"] == pytest.approx(4)
 
 
 def test_water_that_only_wets_the_soil_gives_no_leachate_record__analytic():
     soil = soilx.read_soils(soilx.demo_path("soils.csv"))["Block C"]
     run = soilx.leach(soilx.Scenario.of(soil=soil, gypsum="7.05 t/ha", wettings=["0.3 pore_volume"]))
     arms = tables.arms_of(treated=run, untreated=run)
-    assert stage_records.quantity_records(arms, "Na") == []
-    assert all(set(row[1:]) == {"–"} for row in stage_records.quantity_table(arms, "Na").rows)
+    assert stage_records.curve_records(arms, "Na") == []
+    assert all(set(row[1:]) == {"–"} for row in stage_records.curve_table(arms, "Na").rows)
 
 
 def test_each_line_carries_its_name_once__analytic(arms):
-    for records in (tables.layer_records(arms), stage_records.quantity_records(arms, "Na")):
+    for records in (tables.layer_records(arms), stage_records.curve_records(arms, "Na")):
         assert [record["label"] for record in records if record["label"]] == [TREATED, UNTREATED]
     assert [record["label"] for record in tables.start_records(arms)] == [START, ""]
 

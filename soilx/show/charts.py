@@ -11,7 +11,7 @@ from typing import Any, Final
 
 import altair as alt
 
-from soilx.show.marks import ARM_DASHES, ION_MARKS, SODIUM_RAMP, TREATED, UNTREATED, Mark
+from soilx.show.marks import ARM_DASHES, BEFORE_DASH, ION_MARKS, SODIUM_RAMP, TREATED, UNTREATED, Mark
 from soilx.show.tables import Record
 
 HEIGHT: Final = 300
@@ -19,7 +19,7 @@ HEIGHT: Final = 300
 # From this share of the darkest shade on, white reads better than black on it.
 WHITE_NUMBERS_ABOVE: Final = 0.577
 _FONT: Final = "system-ui, sans-serif"
-ARM_ORDER: Final = [TREATED, UNTREATED]
+_ARMS: Final = [TREATED, UNTREATED]
 # The page's background, wherever the page says what that is.
 _PAPER: Final = "var(--background, Canvas)"
 _SODIUM: Final = ION_MARKS["Na"]
@@ -31,6 +31,7 @@ def soil_columns(
     *,
     esp_top: float = 20.0,
     depth_bottom: float = 15.0,
+    height: int = HEIGHT,
 ) -> alt.LayerChart:
     """Two columns drawn as soil, each layer as dark as its exchangeable sodium and labelled with it.
 
@@ -44,10 +45,12 @@ def soil_columns(
         Exchangeable sodium that is drawn darkest [%]; signal "esp_top".
     depth_bottom : float
         Lower edge of the drawing [cm]; signal "depth_bottom".
+    height : int
+        Of the drawn soil [px].
     """
     top = alt.param(name="esp_top", value=esp_top)
     bottom = alt.param(name="depth_bottom", value=depth_bottom)
-    where = alt.X("arm:N", sort=ARM_ORDER, axis=None, scale=alt.Scale(paddingInner=0.12, paddingOuter=0.02))
+    where = alt.X("arm:N", sort=_ARMS, axis=None, scale=alt.Scale(paddingInner=0.12, paddingOuter=0.02))
     base = alt.Chart(source("layers", layers))
     soil = base.mark_rect(stroke="currentColor", strokeOpacity=0.35, strokeWidth=0.5).encode(
         x=where,
@@ -71,17 +74,21 @@ def soil_columns(
         x=where, y=alt.value(-8), text="arm:N"
     )
     outcome = heads.mark_text(fontSize=14, baseline="top").encode(
-        x=where, y=alt.value(HEIGHT + 8), text="outcome:N"
+        x=where, y=alt.value(height + 8), text="outcome:N"
     )
-    return dressed(alt.LayerChart(layer=[soil, numbers, names, outcome]).add_params(top, bottom))
+    return dressed(
+        alt.LayerChart(layer=[soil, numbers, names, outcome]).add_params(top, bottom), height=height
+    )
 
 
 def exchangeable_sodium_by_depth(
     layers: Iterable[Record] = (),
     start: Iterable[Record] = (),
+    before: Iterable[Record] = (),
     *,
     esp_top: float = 20.0,
     depth_bottom: float = 15.0,
+    height: int = HEIGHT,
 ) -> alt.LayerChart:
     """Exchangeable sodium against depth, one line per column and one for the start.
 
@@ -91,24 +98,29 @@ def exchangeable_sodium_by_depth(
         Rows of :func:`soilx.show.tables.layer_records`; data source "layers".
     start : iterable of dict
         Rows of :func:`soilx.show.tables.start_records`; data source "start".
+    before : iterable of dict
+        ``middle_cm``, ``esp_pct``, ``label`` of the setting before; data source "before".
     esp_top : float
         Right end of the axis [%]; signal "esp_top".
     depth_bottom : float
         Lower end of the axis [cm]; signal "depth_bottom".
+    height : int
+        Of the plot [px].
     """
     top = alt.param(name="esp_top", value=esp_top)
     bottom = alt.param(name="depth_bottom", value=depth_bottom)
     sodium = alt.X("esp_pct:Q", title="Exchangeable sodium, %", scale=from_zero_to("esp_top"))
-    earlier = ghost_line(x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
     began = alt.Chart(source("start", start)).encode(x=sodium, y=_depth("middle_cm"))
     begin = began.mark_line(stroke="currentColor", strokeDash=[2, 4], strokeWidth=1.5)
-    pair = one_ion(source("layers", layers), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
-    names = names_beside(pair, beside="datum.esp_pct < 0.7 * esp_top", shift="0")
-    return dressed(
-        alt.LayerChart(
-            layer=[earlier, begin, *pair, *names_beside((began,), beside="true", shift="10"), *names]
-        ).add_params(top, bottom)
-    )
+    ghost = ghost_line(source("before", before), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
+    pair = pair_of_lines(source("layers", layers), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
+    beside = "datum.esp_pct < 0.7 * esp_top"
+    names = [
+        *line_names((began,), beside="true", shift="10"),
+        *line_names((ghost,), beside=beside, shift="0"),
+        *line_names(pair, beside=beside, shift="0"),
+    ]
+    return dressed(alt.LayerChart(layer=[begin, ghost, *pair, *names]).add_params(top, bottom), height=height)
 
 
 def source(name: str, records: Iterable[Record]) -> alt.InlineData:
@@ -127,12 +139,12 @@ def _depth(field: str, *, grid: bool = True) -> alt.Y:
     return alt.Y(f"{field}:Q", title="Depth, cm", scale=scale, axis=alt.Axis(grid=grid))
 
 
-def one_ion(
+def pair_of_lines(
     data: alt.InlineData, *, x: alt.X, y: alt.Y, order: str, mark: Mark = _SODIUM
 ) -> tuple[alt.Chart, alt.Chart]:
-    """Both columns' lines for one ion, in its colour: broken where untreated; markers filled or open."""
+    """Both columns' lines of one thing, in its colour: broken where untreated; markers filled or open."""
     base = alt.Chart(data).encode(x=x, y=y, detail="arm:N")
-    dashes = alt.Scale(domain=ARM_ORDER, range=[list(ARM_DASHES[arm]) for arm in ARM_ORDER])
+    dashes = alt.Scale(domain=_ARMS, range=[list(mark.dash), list(ARM_DASHES[UNTREATED])])
     lines = base.mark_line(stroke=mark.colour, strokeWidth=3).encode(
         strokeDash=alt.StrokeDash("arm:N", legend=None, scale=dashes), order=order
     )
@@ -147,7 +159,16 @@ def one_ion(
     return lines, points
 
 
-def names_beside(charts: Sequence[alt.Chart], *, beside: str, shift: str) -> tuple[alt.Chart, alt.Chart]:
+def ghost_line(data: alt.InlineData, *, x: alt.X, y: alt.Y, order: str) -> alt.Chart:
+    """The treated column's line as it was before: grey, dotted, without markers."""
+    line = alt.Chart(data).mark_line(
+        stroke="currentColor", strokeOpacity=0.55, strokeDash=list(BEFORE_DASH), strokeWidth=3
+    )
+    drawn: alt.Chart = line.encode(x=x, y=y, order=order)
+    return drawn
+
+
+def line_names(charts: Sequence[alt.Chart], *, beside: str, shift: str) -> tuple[alt.Chart, alt.Chart]:
     """Each line's name next to it, on a rim of the page's own colour so that it reads across other lines.
 
     ``beside`` says when the name stands right of its point (left otherwise), ``shift`` how far below it [px].
@@ -168,21 +189,12 @@ def names_beside(charts: Sequence[alt.Chart], *, beside: str, shift: str) -> tup
     return rim, shown.mark_text(**text)
 
 
-def ghost_line(*, x: alt.X, y: alt.Y, order: str) -> alt.Chart:
-    """The treated column as it was at the setting before; data source "ghost", empty until there is one."""
-    line = alt.Chart(source("ghost", ())).mark_line(
-        stroke="currentColor", strokeWidth=2, strokeDash=[1, 3], opacity=0.6
-    )
-    ghost: alt.Chart = line.encode(x=x, y=y, order=order)
-    return ghost
-
-
-def dressed(chart: alt.LayerChart) -> alt.LayerChart:
+def dressed(chart: alt.LayerChart, *, height: int = HEIGHT) -> alt.LayerChart:
     """The chart as wide as its place, in type that is read from the back row, without colours of its own."""
     worn: alt.LayerChart = (
         chart.properties(
             width="container",
-            height=HEIGHT,
+            height=height,
             autosize=alt.AutoSizeParams(type="fit-x", contains="padding", resize=True),
         )
         .configure(font=_FONT, background="transparent", padding=4)

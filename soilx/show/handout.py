@@ -19,7 +19,7 @@ from soilx.column.water import DEIONISED_NAME
 from soilx.errors import FileError, refuse
 from soilx.show import handout_inputs as inputs
 from soilx.show import handout_results as results
-from soilx.show import live, sentences, stages
+from soilx.show import live, sentences, stage_views
 from soilx.show.handout_equations import citations, equations
 from soilx.show.handout_page import (
     bullets,
@@ -39,12 +39,12 @@ from soilx.show.tables import Arms, NumberTable, arms_of, axis_top
 PAIR_CHARTS: Final[tuple[Callable[[float], live.LiveChart], ...]] = (
     lambda _: live.soil_columns(),
     lambda _: live.exchangeable_sodium_by_depth(),
-    lambda water: stages.leachate_quantity("Na", most_water=water),
-    lambda water: stages.leachate_quantity("Ca", most_water=water),
-    lambda water: stages.leachate_quantity("EC", most_water=water),
-    lambda water: stages.leachate_quantity("SAR", most_water=water),
-    lambda _: stages.places_of_sodium(),
-    lambda water: stages.clear_or_cloudy(most_water=water),
+    lambda _: stage_views.leachate_curve("Na"),
+    lambda _: stage_views.leachate_curve("Ca"),
+    lambda _: stage_views.leachate_curve("EC"),
+    lambda _: stage_views.leachate_curve("SAR"),
+    lambda _: stage_views.sodium_places(),
+    lambda _: stage_views.clarity_by_portion(),
 )
 
 PAGE_SUFFIXES: Final = (".html", ".htm")

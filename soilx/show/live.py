@@ -9,9 +9,8 @@ from __future__ import annotations
 
 import functools
 import json
-import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
@@ -20,13 +19,12 @@ import anywidget
 import traitlets
 import vl_convert
 
-from soilx.show import charts, sentences, tables
+from soilx.show import charts, sentences, stage_records, tables
 from soilx.show.control import Control
-from soilx.show.marks import TREATED
-from soilx.show.page import caution, problem, prose, quick_turns, row, screen
+from soilx.show.page import caution, prose, quick_turns, row, screen
 from soilx.show.sentences import soil_line
 from soilx.show.tables import NumberTable, Record
-from soilx.show.words import Assumptions, Line, Sentence
+from soilx.show.words import Assumptions, Sentence
 
 if TYPE_CHECKING:
     from soilx.column.run import Run
@@ -36,12 +34,10 @@ __all__ = [
     "Control",
     "Drawn",
     "DrawnChart",
-    "Line",
     "LiveChart",
     "Sentence",
     "caution",
     "exchangeable_sodium_by_depth",
-    "problem",
     "prose",
     "quick_turns",
     "row",
@@ -51,9 +47,6 @@ __all__ = [
 ]
 
 _STATIC: Final = files("soilx.show") / "static"
-
-# A chart that has not changed for so long was looked at: that setting is the one before.
-_REST_SECONDS: Final = 1.0
 
 # Room to the right of the starting value, so that a line's name fits beside it.
 _HEADROOM: Final = 1.5
@@ -90,6 +83,8 @@ class DrawnChart(anywidget.AnyWidget):
         What is shown, with its unit where the drawing has no axis for it.
     chart : altair.LayerChart or dict
         Built once, or its specification; its data sources and parameters are named.
+    kept : int
+        Height kept open before there is anything to draw [px].
     """
 
     _css = (_STATIC / "chart.css").read_text(encoding="utf-8")
@@ -99,10 +94,12 @@ class DrawnChart(anywidget.AnyWidget):
     # The content as it travels: one text, because a tree of records is walked piece by piece on its way out,
     # and by columns, because a field's name in every row is most of it.
     wire = traitlets.Unicode().tag(sync=True)
+    # Room kept open for the plot before it comes, so that what stands below it does not jump [px].
+    kept = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, heading: str, chart: alt.LayerChart | dict[str, Any]) -> None:
+    def __init__(self, heading: str, chart: alt.LayerChart | dict[str, Any], *, kept: int = 0) -> None:
         spec = chart if isinstance(chart, dict) else chart.to_dict()
-        super().__init__(_esm=_drawing_module(), heading=heading, spec=spec)
+        super().__init__(_esm=_drawing_module(), heading=heading, spec=spec, kept=kept)
 
     def put(self, now: Drawn, *, setting: str = "") -> None:
         """Put new records, axis ends, words and numbers into the chart that is on screen.
@@ -135,53 +132,49 @@ class LiveChart(DrawnChart):
     chart : altair.LayerChart
         Built once; its data sources and parameters are named.
     drawn : callable
-        From runs by arm to what the chart needs of them.
-    ghost : callable, optional
-        From runs by arm to the rows of the data source "ghost": the setting before the last change.
+        From runs by arm, and the treated one before the last change if there is one, to what the chart needs
+        of them.
+    kept : int
+        Height kept open before there is anything to draw [px].
     """
 
     def __init__(
         self,
         heading: str,
         chart: alt.LayerChart,
-        drawn: Callable[[tables.Arms], Drawn],
+        drawn: Callable[[tables.Arms, Run | None], Drawn],
         *,
-        ghost: Callable[[tables.Arms], Sequence[Record]] | None = None,
+        kept: int = 0,
     ) -> None:
-        super().__init__(heading, chart)
+        super().__init__(heading, chart, kept=kept)
         self._drawn = drawn
-        self._ghost = ghost
-        self._latest: tables.Arms = {}
-        self._before: tables.Arms = {}
-        self._shown_at = 0.0
 
-    def show(self, *, treated: Run, untreated: Run) -> None:
+    def show(self, *, treated: Run, untreated: Run, before: Run | None = None) -> None:
         """Put a pair of runs into the chart that is on screen.
 
         Parameters
         ----------
         treated, untreated : Run
             The same soil and water with gypsum and without.
+        before : Run, optional
+            The treated one before the last change, to be drawn in grey where the chart has a place for it.
         """
-        arms = tables.arms_of(treated=treated, untreated=untreated)
-        now = self._drawn(arms)
-        if self._ghost is not None:
-            now = replace(now, records={**now.records, "ghost": self._earlier(arms)})
+        now = self._drawn(tables.arms_of(treated=treated, untreated=untreated), before)
         self.put(now, setting=sentences.setting(treated))
 
-    def _earlier(self, arms: tables.Arms) -> Sequence[Record]:
-        """Rows of the setting at which the chart last rested; a drag is one change, not many."""
-        now = time.monotonic()
-        if self._latest and now - self._shown_at > _REST_SECONDS:
-            self._before = self._latest
-        self._latest, self._shown_at = arms, now
-        return self._ghost(self._before) if self._ghost is not None and self._before else ()
 
+def soil_columns(*, height: int = charts.HEIGHT, heading: str = "Exchangeable sodium, %") -> LiveChart:
+    """Both columns drawn as soil, each layer labelled with its exchangeable sodium.
 
-def soil_columns() -> LiveChart:
-    """Both columns drawn as soil, each layer labelled with its exchangeable sodium."""
+    Parameters
+    ----------
+    height : int
+        Of the drawn soil [px].
+    heading : str
+        What it shows, with its unit.
+    """
 
-    def drawn(arms: tables.Arms) -> Drawn:
+    def drawn(arms: tables.Arms, _: Run | None) -> Drawn:
         return Drawn(
             records={"layers": tables.layer_records(arms), "columns": tables.column_records(arms)},
             signals=_soil_axes(arms, headroom=1.0),
@@ -189,38 +182,49 @@ def soil_columns() -> LiveChart:
             table=tables.column_table(arms),
         )
 
-    return LiveChart("Exchangeable sodium, %", charts.soil_columns(), drawn)
+    return LiveChart(heading, charts.soil_columns(height=height), drawn, kept=height)
 
 
-def exchangeable_sodium_by_depth() -> LiveChart:
-    """Exchangeable sodium against depth, both columns and the start."""
+def exchangeable_sodium_by_depth(*, height: int = charts.HEIGHT) -> LiveChart:
+    """Exchangeable sodium against depth, both columns, the start, and the treated one before.
 
-    def drawn(arms: tables.Arms) -> Drawn:
+    Parameters
+    ----------
+    height : int
+        Of the plot [px].
+    """
+
+    def drawn(arms: tables.Arms, before: Run | None) -> Drawn:
         return Drawn(
-            records={"layers": tables.layer_records(arms), "start": tables.start_records(arms)},
-            signals=_soil_axes(arms, headroom=_HEADROOM),
+            records={
+                "layers": tables.layer_records(arms),
+                "start": tables.start_records(arms),
+                "before": stage_records.profile_before(before),
+            },
+            signals=_soil_axes(arms, headroom=_HEADROOM, before=before),
             caption=sentences.depth_caption(arms),
             table=tables.layer_table(arms),
         )
 
-    def ghost(arms: tables.Arms) -> Sequence[Record]:
-        return [row for row in tables.layer_records(arms) if row["arm"] == TREATED]
-
-    chart = charts.exchangeable_sodium_by_depth()
-    return LiveChart("Exchangeable sodium by depth", chart, drawn, ghost=ghost)
+    chart = charts.exchangeable_sodium_by_depth(height=height)
+    return LiveChart("Exchangeable sodium by depth", chart, drawn, kept=height)
 
 
-def _soil_axes(arms: tables.Arms, *, headroom: float) -> dict[str, float]:
+def _soil_axes(arms: tables.Arms, *, headroom: float, before: Run | None = None) -> dict[str, float]:
     start = tables.start_records(arms)
+    highest = max(
+        headroom * float(start[0]["esp_pct"]), *(before.final_esp_by_layer_pct if before else (0.0,))
+    )
     return {
-        "esp_top": tables.axis_top(headroom * float(start[0]["esp_pct"])),
+        "esp_top": tables.axis_top(float(highest)),
         "depth_bottom": float(start[-1]["middle_cm"]),
     }
 
 
-def _by_column(records: Sequence[Record]) -> dict[str, list[str | float | bool]]:
-    """Records as one list a field; every record of a source has the same fields."""
-    return {field: [record[field] for record in records] for field in records[0]} if records else {}
+def _by_column(records: Sequence[Record]) -> dict[str, list[str | float | bool | None]]:
+    """Records as one list a field, with None where a record has no such field."""
+    fields = dict.fromkeys(field for record in records for field in record)
+    return {field: [record.get(field) for record in records] for field in fields}
 
 
 @functools.cache

@@ -47,9 +47,26 @@ ION_MARKS: Final[Mapping[str, Mark]] = MappingProxyType(
 TREATED: Final = "with gypsum"
 UNTREATED: Final = "no gypsum"
 START: Final = "start"
+BEFORE: Final = "before"
 
 # On a chart of one ion the columns share that ion's colour; the untreated one breaks the line as no ion does.
 ARM_DASHES: Final[Mapping[str, tuple[int, ...]]] = MappingProxyType({TREATED: (1, 0), UNTREATED: (7, 5)})
+
+# What was on screen before the last change: dotted, as neither an ion nor a column is.
+BEFORE_DASH: Final = (2, 3)
+
+# What is no ion, such as conductivity, wears the ink of the page and a marker of its own.
+INK_MARK: Final = Mark(colour="currentColor", dash=(1, 0), marker="triangle-right")
+
+# Where sodium is, told apart by lightness alone: held, still in the soil's water, gone.
+PLACES: Final[Mapping[str, str]] = MappingProxyType(
+    {"on the clay": "#8A3B12", "in the water left": "#E3B27C", "in the leachate": "#F6EBD3"}
+)
+
+# How water looks: the more clay it carries, the darker.
+CLARITY_SHADES: Final[Mapping[str, str]] = MappingProxyType(
+    {"clear": "#E3F1F8", "may cloud": "#CDAF86", "cloudy": "#6B3A1E", "no leachate": "transparent"}
+)
 
 # Pale where the exchanger holds little sodium, dark where it holds much: lightness alone tells the story.
 SODIUM_RAMP: Final = ("#F6EBD3", "#E3B27C", "#C4703A", "#8A3B12", "#4A1A05")

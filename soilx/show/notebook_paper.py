@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any, Final
 
 from soilx.show.handout_page import bullets, equation, figure, paragraph
+from soilx.show.handout_table import table
 from soilx.show.handout_text import text
 from soilx.show.notebook_markup import (
     BLOCKS,
@@ -19,6 +20,7 @@ from soilx.show.notebook_markup import (
     picture,
     tree,
 )
+from soilx.show.tables import NumberTable
 
 _TEX_MARKS: Final = ((INLINE_TEX, "||)", False), ("||[", "||]", True))
 _RIGHT: Final = "<strong>right.</strong> "
@@ -158,7 +160,11 @@ class Paper:
             (("quantity", "unit", "value", "digits"), _slider),
             (("question", "texts", "replies"), self._question),
             (("heading", "lines"), self._list),
-            (("titles", "stage"), lambda _: ""),
+            (("label", "texts", "picked"), _picked),
+            (("sizes", "wire"), _cups),
+            # What is only pressed has nothing to say on paper.
+            (("names", "stage"), lambda _: ""),
+            (("presses",), lambda _: ""),
             (("text",), lambda widget: paragraph(widget.text, look="finding")),
         )
 
@@ -236,6 +242,20 @@ def _has(widget: Any, *traits: str) -> bool:
 
 def _slider(widget: Any) -> str:
     return _setting(widget.quantity, f"{widget.value:.{widget.digits}f} {widget.unit}")
+
+
+def _picked(widget: Any) -> str:
+    return _setting(widget.label, widget.texts[widget.options.index(widget.picked)])
+
+
+def _cups(widget: Any) -> str:
+    if not widget.wire:
+        return ""
+    shown = json.loads(widget.wire)
+    numbers = NumberTable(
+        titles=tuple(shown["table"]["titles"]), rows=tuple(map(tuple, shown["table"]["rows"]))
+    )
+    return paragraph(shown["said"]) + table(numbers, caption="The last portion")
 
 
 def _setting(label: str, value: object) -> str:

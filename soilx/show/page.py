@@ -11,7 +11,26 @@ import marimo as mo
 _TURN_SECONDS: Final = 0.0002
 
 
-def row(*items: object, label: str = "") -> mo.Html:
+class Shown(mo.Html):
+    """A control as a layout places it; a cell that reads only this is not run again when the control moves.
+
+    Parameters
+    ----------
+    control : mo.ui.anywidget
+        Whose place it takes.
+
+    Attributes
+    ----------
+    control : mo.ui.anywidget
+        To be moved from elsewhere.
+    """
+
+    def __init__(self, control: mo.ui.anywidget) -> None:
+        super().__init__(control.text)
+        self.control = control
+
+
+def row(*items: object, label: str = "", look: str = "") -> mo.Html:
     """Items side by side, as many as fit.
 
     Parameters
@@ -20,22 +39,64 @@ def row(*items: object, label: str = "") -> mo.Html:
         Whatever the notebook can show.
     label : str
         Accessible name of the group, if it has one.
+    look : str
+        "narrow" for items that need little width, "first-wide" where the first takes what is left.
     """
     cells = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
     named = f' role="group" aria-label="{html.escape(label, quote=True)}"' if label else ""
-    return mo.Html(f'<div class="soilx-row"{named}>{cells}</div>')
+    looks = f"soilx-row soilx-{look}" if look else "soilx-row"
+    return mo.Html(f'<div class="{looks}"{named}>{cells}</div>')
 
 
-def screen(*items: object) -> mo.Html:
+def screen(*items: object, head: object = None) -> mo.Html:
     """Items below each other, close enough together to be one screen.
 
     Parameters
     ----------
     *items : object
         Whatever the notebook can show.
+    head : object, optional
+        Stands above them, and stays in sight while they scroll where the screen is tall enough.
     """
     parts = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
-    return mo.Html(f'<div class="soilx-screen">{parts}</div>')
+    above = "" if head is None else f'<div class="soilx-head">{mo.as_html(head).text}</div>'
+    return mo.Html(f'<div class="soilx-screen">{above}{parts}</div>')
+
+
+def part(*items: object, stage: int, label: str, kept: bool = False) -> mo.Html:
+    """What a stage brings, hidden until it opens.
+
+    Parameters
+    ----------
+    *items : object
+        Whatever the notebook can show.
+    stage : int
+        From which stage on it is seen.
+    label : str
+        Accessible name.
+    kept : bool
+        Whether its place is kept open before, because it stands among what is on screen already.
+    """
+    inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
+    place = " soilx-kept" if kept else ""
+    return mo.Html(
+        f'<section class="soilx-stage-{stage}{place}" aria-label="{html.escape(label, quote=True)}">'
+        f"{inside}</section>"
+    )
+
+
+def fold(title: str, *items: object) -> mo.Html:
+    """Items behind one line that opens.
+
+    Parameters
+    ----------
+    title : str
+        The line.
+    *items : object
+        Whatever the notebook can show.
+    """
+    inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
+    return mo.Html(f'<details class="soilx-fold"><summary>{html.escape(title)}</summary>{inside}</details>')
 
 
 def caution(text: str) -> mo.Html:
@@ -47,17 +108,6 @@ def caution(text: str) -> mo.Html:
         One of `soilx.wording`.
     """
     return mo.Html(f'<p class="soilx-caution" role="note">{html.escape(text)}</p>')
-
-
-def problem(text: str) -> mo.Html:
-    """A refusal as a calm sentence; what was on screen before stays there.
-
-    Parameters
-    ----------
-    text : str
-        The words of a `SoilxError`.
-    """
-    return mo.Html(f'<p class="soilx-problem" role="status">{html.escape(text)}</p>')
 
 
 def prose(*items: object) -> mo.Html:

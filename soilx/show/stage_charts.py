@@ -1,4 +1,4 @@
-"""Charts of the later stages of the lecture: leachate, places of sodium, clear or cloudy."""
+"""Charts of the lecture's later stages: what drains, where the sodium is, clear or cloudy."""
 
 from __future__ import annotations
 
@@ -7,150 +7,153 @@ from typing import Final
 
 import altair as alt
 
-from soilx.chemistry.clarity import Clarity
-from soilx.column.leachate import NO_LEACHATE
-from soilx.show.charts import ARM_ORDER, dressed, from_zero_to, ghost_line, names_beside, one_ion, source
-from soilx.show.marks import ION_MARKS, Mark
-from soilx.show.stage_records import IN_WATER, LEACHED, ON_CLAY, PLACES, QUANTITIES
+from soilx.show.charts import dressed, from_zero_to, ghost_line, line_names, pair_of_lines, source
+from soilx.show.marks import CLARITY_SHADES, INK_MARK, ION_MARKS, PLACES, TREATED, UNTREATED
 from soilx.show.tables import Record
 
-_BARS: Final = 170
-_NEUTRAL: Final = Mark(colour="currentColor", dash=(1, 0), marker="circle")
-
-#: Fill and ink of each place: dark where it clings, pale where it is gone; lightness alone tells them apart.
-_PLACE_FILL: Final = {ON_CLAY: "#6B2C0C", IN_WATER: "#D9A066", LEACHED: "#DCE9F5"}
-_PLACE_INK: Final = {ON_CLAY: "white", IN_WATER: "black", LEACHED: "black"}
-
-_CLARITY_FILL: Final = {
-    Clarity.CLEAR.value: "#DCE9F5",
-    Clarity.MAY_CLOUD.value: "#C9A574",
-    Clarity.CLOUDY.value: "#5A3213",
-    NO_LEACHATE: "#FFFFFF00",
-}
-_CLARITY_INK: Final = {
-    Clarity.CLEAR.value: "black",
-    Clarity.MAY_CLOUD.value: "black",
-    Clarity.CLOUDY.value: "white",
-    NO_LEACHATE: "currentColor",
-}
+CURVE_HEIGHT: Final = 170
+_ROW: Final = 84
+_ARMS: Final = [TREATED, UNTREATED]
 
 
-def leachate_quantity(
-    quantity: str, leachate: Iterable[Record] = (), *, water_top: float = 6.0
+def leachate_curve(
+    leachate: Iterable[Record] = (),
+    before: Iterable[Record] = (),
+    *,
+    title: str,
+    ion: str | None = None,
+    water_top: float = 4.0,
+    value_top: float = 50.0,
+    height: int = CURVE_HEIGHT,
 ) -> alt.LayerChart:
-    """One quantity of the leachate against the water applied, one line per column.
+    """One property of the leachate against the water applied, a line per column and one for before.
 
     Parameters
     ----------
-    quantity : str
-        Key of `soilx.show.stage_records.QUANTITIES`; signal "value_top".
     leachate : iterable of dict
-        Rows of :func:`soilx.show.stage_records.quantity_records`; data source "leachate".
+        Rows of :func:`soilx.show.stage_records.curve_records`; data source "leachate".
+    before : iterable of dict
+        Rows of :func:`soilx.show.stage_records.curve_before`; data source "before".
+    title : str
+        Of the upright axis, quantity and unit.
+    ion : str, optional
+        Its symbol, whose colour, dash and marker the lines wear; ink where it is no ion.
     water_top : float
         Right end of the axis [pore volumes]; signal "water_top".
+    value_top : float
+        Upper end of the axis; signal "value_top".
+    height : int
+        Of the plot [px].
     """
     across = alt.param(name="water_top", value=water_top)
-    up = alt.param(name="value_top", value=50.0)
-    x = alt.X("applied_pore_volumes:Q", title="Water applied, pore volumes", scale=from_zero_to("water_top"))
-    y = alt.Y("value:Q", title=QUANTITIES[quantity].title, scale=from_zero_to("value_top"))
-    order = "applied_pore_volumes:Q"
-    mark = ION_MARKS.get(quantity, _NEUTRAL)
-    pair = one_ion(source("leachate", leachate), x=x, y=y, order=order, mark=mark)
-    names = names_beside(pair, beside="datum.applied_pore_volumes < 0.65 * water_top", shift="-12")
+    up = alt.param(name="value_top", value=value_top)
+    x = alt.X("x:Q", title="Water, pore volumes", scale=from_zero_to("water_top"))
+    y = alt.Y("y:Q", title=title, scale=from_zero_to("value_top"))
+    mark = ION_MARKS[ion] if ion else INK_MARK
+    ghost = ghost_line(source("before", before), x=x, y=y, order="x:Q")
+    pair = pair_of_lines(source("leachate", leachate), x=x, y=y, order="x:Q", mark=mark)
+    beside = "datum.x < 0.45 * water_top"
     return dressed(
-        alt.LayerChart(layer=[ghost_line(x=x, y=y, order=order), *pair, *names]).add_params(across, up)
+        alt.LayerChart(
+            layer=[
+                ghost,
+                *pair,
+                *line_names((ghost,), beside=beside, shift="-10"),
+                *line_names(pair, beside=beside, shift="-10"),
+            ]
+        ).add_params(across, up),
+        height=height,
     )
 
 
-def places_of_sodium() -> alt.LayerChart:
-    """Each column's sodium as one bar: on the clay, in the water left, in the leachate.
+def sodium_places(
+    places: Iterable[Record] = (), totals: Iterable[Record] = (), *, sodium_top: float = 1500.0
+) -> alt.LayerChart:
+    """Where the sodium of each column is, stacked: on the clay, in the water left, in the leachate.
 
-    Data source "places", rows of :func:`soilx.show.stage_records.place_records`; signal "sodium_top" [mg/kg].
+    Parameters
+    ----------
+    places : iterable of dict
+        Rows of :func:`soilx.show.stage_records.place_records`; data source "places".
+    totals : iterable of dict
+        Rows of :func:`soilx.show.stage_records.place_totals`; data source "totals".
+    sodium_top : float
+        Right end of the axis [mg/kg]; signal "sodium_top".
     """
-    top = alt.param(name="sodium_top", value=1200.0)
-    base = alt.Chart(source("places", ()))
-    scale = from_zero_to("sodium_top")
-    bars = base.mark_bar(stroke="currentColor", strokeWidth=1).encode(
-        x=alt.X("from_mg_per_kg:Q", title="Sodium, mg/kg of soil", scale=scale),
-        x2="to_mg_per_kg:Q",
-        y=_bar_of_arm(),
-        color=alt.Color(
-            "place:N",
-            legend=None,
-            scale=alt.Scale(domain=list(PLACES), range=[_PLACE_FILL[place] for place in PLACES]),
+    top = alt.param(name="sodium_top", value=sodium_top)
+    axis = alt.Axis(format="d", labelOverlap=True)
+    x = alt.X("from_mg_per_kg:Q", title="Sodium, mg/kg", scale=from_zero_to("sodium_top"), axis=axis)
+    y = alt.Y("arm:N", sort=_ARMS, axis=None, scale=alt.Scale(domain=_ARMS, padding=0.1))
+    shade = alt.Fill(
+        "place:N",
+        scale=alt.Scale(domain=list(PLACES), range=list(PLACES.values())),
+        legend=alt.Legend(
+            title=None,
+            orient="top",
+            columns=2,
+            labelFontSize=15,
+            labelLimit=300,
+            symbolType="square",
+            symbolSize=220,
+            symbolStrokeColor="currentColor",
+            labelColor="currentColor",
         ),
     )
-    ink = alt.ExprRef(_chosen("place", _PLACE_INK))
-    middle = base.encode(x=alt.X("middle_mg_per_kg:Q", scale=scale), y=_bar_of_arm())
-    number_fits = _fits("number", 11, "to_mg_per_kg - datum.from_mg_per_kg", "sodium_top")
-    word_fits = _fits("name", 8, "to_mg_per_kg - datum.from_mg_per_kg", "sodium_top")
-    numbers = middle.mark_text(fontSize=17, fontWeight="bold", fill=ink, dy=-8, opacity=number_fits)
-    words = middle.mark_text(fontSize=14, fill=ink, dy=12, opacity=word_fits)
-    names = _arm_names(base, first="datum.from_mg_per_kg == 0")
-    layers = [bars, names, numbers.encode(text="number:N"), words.encode(text="name:N")]
-    return _low(alt.LayerChart(layer=layers).add_params(top))
+    base = alt.Chart(source("places", places))
+    bars = base.mark_bar(height=34, yOffset=14, stroke="currentColor", strokeWidth=1).encode(
+        x=x, x2="to_mg_per_kg:Q", y=y, fill=shade, order="from_mg_per_kg:Q"
+    )
+    numbers = (
+        base.transform_filter("datum.wide")
+        .mark_text(
+            yOffset=14,
+            fontSize=15,
+            fontWeight="bold",
+            fill=alt.ExprRef("datum.place == 'on the clay' ? 'white' : 'black'"),
+        )
+        .encode(x=alt.X("middle_mg_per_kg:Q", scale=from_zero_to("sodium_top")), y=y, text="number:N")
+    )
+    names = (
+        alt.Chart(source("totals", totals))
+        .mark_text(align="left", baseline="middle", yOffset=-16, fontSize=14, fontWeight="bold")
+        .encode(x=alt.value(0), y=y, text="said:N")
+    )
+    return dressed(alt.LayerChart(layer=[bars, numbers, names]).add_params(top), height=2 * _ROW)
 
 
-def clear_or_cloudy(*, water_top: float = 6.0) -> alt.LayerChart:
-    """Each portion of leachate, clear or cloudy, at equal water for both columns.
+def clarity_by_portion(portions: Iterable[Record] = (), *, water_top: float = 4.0) -> alt.LayerChart:
+    """Clear, may cloud or cloudy, portion by portion downwards, both columns at equal water.
 
-    Data source "portions", rows of :func:`soilx.show.stage_records.clarity_records`; signal "water_top".
+    Parameters
+    ----------
+    portions : iterable of dict
+        Rows of :func:`soilx.show.stage_records.clarity_records`; data source "portions".
+    water_top : float
+        Lower end of the axis [pore volumes]; signal "water_top".
     """
-    across = alt.param(name="water_top", value=water_top)
-    base = alt.Chart(source("portions", ()))
-    scale = from_zero_to("water_top")
-    cups = base.mark_bar(stroke="currentColor", strokeWidth=1).encode(
-        x=alt.X("from_pore_volumes:Q", title="Water applied, pore volumes", scale=scale),
-        x2="to_pore_volumes:Q",
-        y=_bar_of_arm(),
-        color=alt.Color(
+    top = alt.param(name="water_top", value=water_top)
+    scale = alt.Scale(domainMin=0, domainMax=alt.ExprRef("water_top"), nice=False, reverse=True)
+    where = alt.X(
+        "arm:N",
+        sort=_ARMS,
+        scale=alt.Scale(domain=_ARMS, paddingInner=0.12, paddingOuter=0.02),
+        axis=alt.Axis(
+            title=None, orient="top", labelAngle=0, labelFontWeight="bold", ticks=False, domain=False
+        ),
+    )
+    base = alt.Chart(source("portions", portions))
+    cups = base.mark_rect(stroke="currentColor", strokeOpacity=0.5, strokeWidth=1).encode(
+        x=where,
+        y=alt.Y("from_pv:Q", title="Water applied, pore volumes", scale=scale, axis=alt.Axis(grid=False)),
+        y2="to_pv:Q",
+        fill=alt.Fill(
             "clarity:N",
             legend=None,
-            scale=alt.Scale(domain=list(_CLARITY_FILL), range=list(_CLARITY_FILL.values())),
+            scale=alt.Scale(domain=list(CLARITY_SHADES), range=list(CLARITY_SHADES.values())),
         ),
     )
-    words = base.encode(
-        x=alt.X("middle_pore_volumes:Q", scale=scale), y=_bar_of_arm(), text="clarity:N"
-    ).mark_text(
-        fontSize=14,
-        fontWeight="bold",
-        fill=alt.ExprRef(_chosen("clarity", _CLARITY_INK)),
-        opacity=_fits("clarity", 9, "to_pore_volumes - datum.from_pore_volumes", "water_top"),
+    ink = "datum.clarity == 'cloudy' ? 'white' : datum.clarity == 'no leachate' ? 'currentColor' : 'black'"
+    words = base.mark_text(fontSize=15, fontWeight="bold", fill=alt.ExprRef(ink)).encode(
+        x=where, y=alt.Y("middle_pv:Q", scale=scale), text="clarity:N"
     )
-    names = _arm_names(base, first="datum.from_pore_volumes == 0")
-    return _low(alt.LayerChart(layer=[cups, names, words]).add_params(across))
-
-
-def _bar_of_arm(position: float = 0.5) -> alt.Y:
-    """One bar an arm, with room above it for the arm's name."""
-    scale = alt.Scale(paddingInner=0.35, paddingOuter=0.3)
-    return alt.Y("arm:N", sort=ARM_ORDER, axis=None, scale=scale, bandPosition=position)
-
-
-def _arm_names(base: alt.Chart, *, first: str) -> alt.Chart:
-    """The name of each arm above its bar; `first` tells the part that begins it."""
-    names: alt.Chart = (
-        base.transform_filter(first)
-        .mark_text(align="left", baseline="bottom", dy=-4, fontSize=15, fontWeight="bold")
-        .encode(x=alt.value(0), y=_bar_of_arm(0.0), text="arm:N")
-    )
-    return names
-
-
-def _fits(field: str, letter: int, span: str, top: str) -> alt.ExprRef:
-    """Opacity of a text that is left out where its part of the bar is narrower than its letters [px]."""
-    return alt.ExprRef(f"(datum.{span}) / {top} * width > {letter} * length(datum.{field}) + 4 ? 1 : 0")
-
-
-def _chosen(field: str, values: dict[str, str]) -> str:
-    """An expression that picks the value of a datum's field."""
-    *most, (_, last) = values.items()
-    choice = f"'{last}'"
-    for name, value in reversed(most):
-        choice = f"datum.{field} == '{name}' ? '{value}' : ({choice})"
-    return choice
-
-
-def _low(chart: alt.LayerChart) -> alt.LayerChart:
-    worn: alt.LayerChart = dressed(chart).properties(height=_BARS)
-    return worn
+    return dressed(alt.LayerChart(layer=[cups, words]).add_params(top))

@@ -33,9 +33,11 @@ function read(text) {
   for (const [name, columns] of Object.entries(content.records)) {
     const fields = Object.keys(columns);
     const count = fields.length ? columns[fields[0]].length : 0;
-    content.records[name] = Array.from({ length: count }, (_, at) =>
-      Object.fromEntries(fields.map((field) => [field, columns[field][at]])),
-    );
+    content.records[name] = Array.from({ length: count }, (_, at) => {
+      const row = {};
+      for (const field of fields) if (columns[field][at] !== null) row[field] = columns[field][at];
+      return row;
+    });
   }
   return content;
 }
@@ -81,6 +83,7 @@ async function render({ model, el }) {
   caption.id = "soilx-" + Math.random().toString(36).slice(2);
   drawing.setAttribute("aria-label", model.get("heading"));
   drawing.setAttribute("aria-describedby", caption.id);
+  if (model.get("kept")) drawing.style.minHeight = `${model.get("kept")}px`;
   el.appendChild(figure);
 
   const plot = document.createElement("div");

@@ -30,40 +30,63 @@ function lowered(unit) {
   });
 }
 
+// The unit in use: the control's own, or another reading of the same value.
+function reading(model) {
+  const own = {
+    unit: model.get("unit"), factor: 1, step: model.get("step"), digits: model.get("digits"),
+  };
+  const all = [own, ...model.get("readings")];
+  const now = all.find((one) => one.unit === model.get("used")) ?? own;
+  return { now, others: all.filter((one) => one !== now) };
+}
+
 function render({ model, el }) {
   const quantity = model.get("quantity");
-  const unit = model.get("unit");
   const low = model.get("low");
   const high = model.get("high");
-  const digits = model.get("digits");
   const id = "soilx-" + Math.random().toString(36).slice(2);
 
   const group = document.createElement("div");
   group.className = "soilx-control";
   group.setAttribute("role", "group");
-  group.setAttribute("aria-label", `${quantity}, ${unit}`);
   group.innerHTML = `
     <label class="name" for="${id}-range"></label>
     <input class="range" id="${id}-range" type="range">
     <input class="typed" id="${id}-typed" type="text" inputmode="decimal" autocomplete="off">
+    <p class="others" id="${id}-others"></p>
+    <p class="note" id="${id}-note"></p>
     <p class="refusal" id="${id}-refusal" role="alert"></p>`;
-  const [label, range, typed, refusal] = group.children;
-  label.append(`${quantity}, `, ...lowered(unit));
-  range.min = low;
-  range.max = high;
-  range.step = model.get("step");
-  range.setAttribute("aria-label", `${quantity}, ${unit}`);
-  typed.setAttribute("aria-label", `${quantity}, ${unit}, typed`);
-  typed.setAttribute("aria-describedby", refusal.id);
+  const [label, range, typed, others, note, refusal] = group.children;
+  typed.setAttribute("aria-describedby", `${others.id} ${note.id} ${refusal.id}`);
+  range.setAttribute("aria-describedby", `${others.id} ${note.id}`);
 
+  let shown = reading(model).now;
+  const written = (value) => plain(value * shown.factor, shown.digits);
+  const dress = () => {
+    shown = reading(model).now;
+    const { unit, factor } = shown;
+    group.setAttribute("aria-label", `${quantity}, ${unit}`);
+    label.replaceChildren(`${quantity}, `, ...lowered(unit));
+    range.min = low * factor;
+    range.max = high * factor;
+    range.step = shown.step;
+    range.setAttribute("aria-label", `${quantity}, ${unit}`);
+    typed.setAttribute("aria-label", `${quantity}, ${unit}, typed`);
+    range.disabled = typed.disabled = model.get("disabled");
+    note.replaceChildren(model.get("note"));
+    draw();
+  };
   const draw = () => {
     const value = model.get("value");
-    range.value = value;
-    range.setAttribute("aria-valuetext", `${plain(value, digits)} ${unit}`);
+    range.value = value * shown.factor;
+    range.setAttribute("aria-valuetext", `${written(value)} ${shown.unit}`);
     group.style.setProperty("--filled", `${(100 * (value - low)) / (high - low)}%`);
-    typed.value = plain(value, digits);
+    typed.value = written(value);
     typed.removeAttribute("aria-invalid");
     refusal.textContent = "";
+    others.textContent = reading(model)
+      .others.map((one) => `= ${plain(value * one.factor, one.digits)}\u00a0${one.unit}`)
+      .join("  ");
   };
   let pace = 0;
   let waiting = false;
@@ -76,20 +99,25 @@ function render({ model, el }) {
     }, PACE_MS);
   };
   const send = (value) => {
-    model.set("value", value);
+    // What is shown in another unit and turned back must not fall off the end by a rounding.
+    model.set("value", Math.min(high, Math.max(low, value / shown.factor)));
     draw();
     waiting = true;
     if (!pace) post();
   };
   const takeTyped = () => {
     const text = typed.value.trim().replace(",", ".");
-    if (text === plain(model.get("value"), digits)) return draw();
+    if (text === written(model.get("value"))) return draw();
     const value = Number(text);
-    if (text !== "" && Number.isFinite(value) && value >= low && value <= high) return send(value);
+    const last = 0.5 * 10 ** -shown.digits;
+    const [from, to] = [low * shown.factor, high * shown.factor];
+    const slack = shown.factor === 1 ? 0 : last;
+    if (text !== "" && Number.isFinite(value) && value >= from - slack && value <= to + slack) return send(value);
     const wrong = text === "" || !Number.isFinite(value) ? "not a number" : "outside this slider";
     typed.setAttribute("aria-invalid", "true");
+    const limits = `${Number(from.toFixed(shown.digits))} to ${Number(to.toFixed(shown.digits))}`;
     refusal.textContent =
-      `${quantity} = ${typed.value} ${unit}: ${wrong}; it goes from ${low} to ${high} ${unit}; type a number in between.`;
+      `${quantity} = ${typed.value} ${shown.unit}: ${wrong}; it goes from ${limits} ${shown.unit}; type a number in between.`;
   };
 
   range.addEventListener("input", () => send(Number(range.value)));
@@ -108,12 +136,14 @@ function render({ model, el }) {
     { passive: false },
   );
   model.on("change:value", draw);
-  draw();
+  for (const name of ["used", "readings", "note", "disabled"]) model.on(`change:${name}`, dress);
+  dress();
   el.appendChild(group);
   return () => {
     if (waiting) model.save_changes();
     clearTimeout(pace);
     model.off("change:value", draw);
+    for (const name of ["used", "readings", "note", "disabled"]) model.off(`change:${name}`, dress);
   };
 }
 

@@ -1,11 +1,10 @@
-// One line of small print that changes in place.
 function render({ model, el }) {
-  const line = document.createElement("p");
+  const line = document.createElement(model.get("tag"));
   line.className = "soilx-line";
   const draw = () => (line.textContent = model.get("text"));
   model.on("change:text", draw);
   draw();
-  el.append(line);
+  el.appendChild(line);
   return () => model.off("change:text", draw);
 }
 

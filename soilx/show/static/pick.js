@@ -1,0 +1,28 @@
+// A native list: the keyboard, the phone's wheel and the screen reader know it already.
+
+function render({ model, el }) {
+  const id = "soilx-" + Math.random().toString(36).slice(2);
+  const group = document.createElement("div");
+  group.className = "soilx-pick";
+  group.innerHTML = `<label for="${id}"></label><select id="${id}"></select>`;
+  const [label, select] = group.children;
+  label.textContent = model.get("label");
+  const texts = model.get("texts");
+  model.get("options").forEach((option, at) => {
+    const element = document.createElement("option");
+    element.value = option;
+    element.textContent = texts[at];
+    select.appendChild(element);
+  });
+  const draw = () => (select.value = model.get("picked"));
+  select.addEventListener("change", () => {
+    model.set("picked", select.value);
+    model.save_changes();
+  });
+  model.on("change:picked", draw);
+  draw();
+  el.appendChild(group);
+  return () => model.off("change:picked", draw);
+}
+
+export default { render };
