@@ -53,13 +53,15 @@ def leachate_curve(
     ghost = ghost_line(source("before", before), x=x, y=y, order="x:Q")
     pair = pair_of_lines(source("leachate", leachate), x=x, y=y, order="x:Q", mark=mark)
     beside = "datum.x < 0.45 * water_top"
+    # The treated name far to the right would stand on the fall before it.
+    below = f"datum.arm == '{TREATED}' && datum.x > 0.5 * water_top && datum.y > 0.2 * value_top ? 14 : -10"
     return dressed(
         alt.LayerChart(
             layer=[
                 ghost,
                 *pair,
                 *line_names((ghost,), beside=beside, shift="-10"),
-                *line_names(pair, beside=beside, shift="-10"),
+                *line_names(pair, beside=beside, shift=below),
             ]
         ).add_params(across, up),
         height=height,

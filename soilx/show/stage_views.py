@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from soilx.show import sentences, stage_charts, stage_records
 from soilx.show.live import Drawn, LiveChart
+from soilx.show.marks import TREATED
 from soilx.show.tables import Arms, Record, axis_top
 
 if TYPE_CHECKING:
@@ -34,7 +35,9 @@ def leachate_curve(of: str) -> LiveChart:
 
     def drawn(arms: Arms, before: Run | None) -> Drawn:
         curves = stage_records.curve_records(arms, of)
-        ghost = stage_records.curve_before(before, of)
+        # With nothing changed but how much water, the curve before is the same curve.
+        same = before is not None and _but_for_water(before) == _but_for_water(arms[TREATED])
+        ghost = [] if same else stage_records.curve_before(before, of)
         highest = _highest((*curves, *ghost))
         return Drawn(
             records={"leachate": curves, "before": ghost},
@@ -76,6 +79,13 @@ def clarity_by_portion() -> LiveChart:
     return LiveChart(
         "Clear or cloudy, portion by portion", stage_charts.clarity_by_portion(), drawn, kept=300
     )
+
+
+def _but_for_water(run: Run) -> tuple[object, ...]:
+    """What makes a curve of the leachate, how long it gets aside."""
+    scenario = run.scenario
+    waters = {wetting.water for wetting in scenario.wettings}
+    return scenario.soil, scenario.gypsum, scenario.placement, waters
 
 
 def _highest(records: Sequence[Record]) -> float:

@@ -10,14 +10,14 @@ function render({ model, el }) {
     <div class="buttons">
       <button type="button" class="next">Next portion</button>
       <button type="button" class="again">Start again</button>
-      <label for="${id}">Portion</label>
-      <select id="${id}"></select>
+      <span><label for="${id}">Portion</label> <select id="${id}"></select></span>
     </div>
     <p class="said"></p>
     <p class="spoken" role="status"></p>
     <div class="cups"></div>`;
   const [buttons, said, spoken, cups] = box.children;
-  const [next, again, , select] = buttons.children;
+  const [next, again] = buttons.children;
+  const select = buttons.querySelector("select");
   for (const size of model.get("sizes")) {
     const option = document.createElement("option");
     option.value = size;

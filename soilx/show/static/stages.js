@@ -1,7 +1,7 @@
 // Opening a stage is the page's own affair: the mark on the root element shows or hides it at once, and what
 // was on screen stays where it is. The model only hears how far the page is open.
 
-const SCROLLED = { block: "nearest" };
+const PICTURE_PX = 160;
 
 function render({ model, el }) {
   const names = model.get("names");
@@ -37,8 +37,9 @@ function render({ model, el }) {
     model.set("stage", stage);
     model.save_changes();
     draw();
-    // Only as far as the new part asks for; its place is kept open before its picture comes.
-    if (by > 0) document.querySelector(`.soilx-stage-${stage}:not(.soilx-kept)`)?.scrollIntoView(SCROLLED);
+    // A part with pictures comes to the top, its place kept open before they come; a few lines come in below.
+    const part = by > 0 && document.querySelector(`.soilx-stage-${stage}:not(.soilx-kept)`);
+    if (part) part.scrollIntoView({ block: part.offsetHeight > PICTURE_PX ? "start" : "nearest" });
   };
   back.addEventListener("click", () => go(-1));
   next.addEventListener("click", () => go(1));
