@@ -97,3 +97,24 @@ COMMON_PRACTICE_MEANS = (
 )
 
 INVENTED_DATA = "The demonstration soils and waters are invented. They are no real place."
+
+SOFTENED_WATER_NEVER = (
+    "Never put softened water on soil or plants: the softener takes out the calcium and puts in sodium. Tap "
+    "the line before the softener."
+)
+
+PURE_WATER_SEALS = (
+    "Very pure water, rain too, can seal a soil that holds sodium. It brings too little salt to keep the clay "
+    "together."
+)
+
+TARGET_BELOW_FLOOR = (
+    "A target below the water's floor can be reached for a season, not kept. The water brings the sodium back."
+)
+
+LEACH_WITH_CALCIUM = (
+    "Do not leach first and add gypsum later. When the salt has gone and the sodium is still there, the clay "
+    "seals. Gypsum and water go together."
+)
+
+WATER_MUST_LEAVE = "Nothing here works unless the water can leave, and takes the sodium with it."

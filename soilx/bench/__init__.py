@@ -1,0 +1,1 @@
+"""The bench pair: planned before, recorded while it drips, its sodium counted afterwards."""

@@ -1,0 +1,1 @@
+"""From a soil test to a decision: report, diagnosis, requirement, programme."""
