@@ -116,7 +116,8 @@ def test_the_soluble_correction_is_extract_times_paste_water_over_a_thousand__co
     assert left.value / 10 == pytest.approx(4.32, rel=1e-12)
     assert left.exact
     assert line.text == (
-        "sodium: 5.173 cmol_c/kg − 16.4 meq/L × 52 %/1000 = 5.173 cmol_c/kg − 0.8528 cmol_c/kg = 4.32 cmol_c/kg"
+        "sodium: 5.173 cmol_c/kg − 16.4 meq/L × 52 %/1000 = "
+        "5.173 cmol_c/kg − 0.8528 cmol_c/kg = 4.32 cmol_c/kg"
     )
 
 

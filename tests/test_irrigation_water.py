@@ -18,6 +18,7 @@ from soilx.practice.irrigation_water import (
     gypsum_for_water,
     infiltration_restriction,
     leaching_requirement,
+    ratio_of_water,
     residual_sodium_carbonate,
     water_for_leaching,
 )
@@ -280,3 +281,12 @@ def test_gypsum_in_the_water_is_advised_with_its_amount_or_refused_by_its_solubi
     assert "2103 lb per acre-foot" in gypsum_in_water_advice(well, esp_pct=5)
     assert "more than it dissolves" in gypsum_in_water_advice(well, esp_pct=2)
     assert "without any gypsum" in gypsum_in_water_advice(waters["Rain"], esp_pct=5)
+
+
+def test_the_sar_of_a_water_takes_its_root_after_halving__arithmetic():
+    # Printed as 20.6: the root was taken before calcium and magnesium were halved.
+    water = Water.of(
+        name="W", sodium="44 meq/L", calcium="10 meq/L", magnesium="8.2 meq/L", chloride="62.2 meq/L"
+    )
+    assert ratio_of_water(water) == pytest.approx(14.59, abs=0.005)
+    assert judge_water(water).sar == ratio_of_water(water)

@@ -131,8 +131,8 @@ def layers_of_bench(record: Record, soil: Soil) -> tuple[int, str]:
     depth = 1e6 * record.soil_mass / ((soil.bulk_density if density is None else density.value) * area)
     layers = round(min(max(depth / (4 * BENCH_DISPERSIVITY), 1), DEFAULT_LAYERS))
     return layers, (
-        f"{layers} layer(s): the soil is about {depth:.2g} mm deep in the container, and a packed column disperses "
-        f"over about {BENCH_DISPERSIVITY:g} mm (common practice)."
+        f"{layers} layer(s): the soil is about {depth:.2g} mm deep in the container, and a packed column "
+        f"disperses over about {BENCH_DISPERSIVITY:g} mm (common practice)."
     )
 
 

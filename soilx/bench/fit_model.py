@@ -1,7 +1,7 @@
 """What the columns of a bench run give for any parameters, and how far that is from what was read.
 
-Readings and model are compared as asinh(x/2a), with a the reading's floor over twice its relative error: on this
-scale an error that is relative for strong leachate and absolute near nothing is the same everywhere.
+Readings and model are compared as asinh(x/2a), with a the reading's floor over twice its relative error: on
+this scale an error that is relative for strong leachate and absolute near nothing is the same everywhere.
 """
 
 from collections.abc import Mapping, Sequence
@@ -147,8 +147,8 @@ class Model:
 
         Notes
         -----
-        Of a reading outside the instrument's range only its side is known: its residual is √(−2 ln Φ), so that
-        the sum of squares stays −2 ln of the likelihood.
+        Of a reading outside the instrument's range only its side is known: its residual is √(−2 ln Φ), so
+        that the sum of squares stays −2 ln of the likelihood.
         """
         seen = predicted * np.exp(factors @ self.shared.T)
         off = (np.arcsinh(seen / (2 * self.scale)) - self.read) * self.weight

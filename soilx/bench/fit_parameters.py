@@ -113,24 +113,29 @@ def _rate(scenario: Scenario) -> float:
     return DEFAULT_DISSOLUTION_RATE if scenario.dissolution_rate == inf else scenario.dissolution_rate
 
 
-# Central differences reach the same distance on both sides. Gypsum that is used up a step earlier or later makes
-# kinks in every curve; these steps are wide enough to look over them.
+# Central differences reach the same distance on both sides. Gypsum that is used up a step earlier or later
+# makes kinks in every curve; these steps are wide enough to look over them.
 # fmt: off
 PARAMETERS: Final[Mapping[str, Parameter]] = MappingProxyType({parameter.key: parameter for parameter in (
-    Parameter(key="sodium_selectivity", title="selectivity for sodium", unit="(mmol/L)^-½", is_share=False,
-              nudge=0.01, spread=1.1, start=lambda scenario: scenario.soil.selectivity.sodium,
-              limits=lambda _: (0.001, 0.2), whose="an order of magnitude around published selectivities"),
-    Parameter(key="cation_exchange_capacity", title="cation exchange capacity", unit="mmol_c/kg", is_share=False,
-              nudge=0.01, spread=1.1, start=_capacity, limits=_around(_capacity, 8.0), whose="eight times around the report"),
-    Parameter(key="soluble_sodium", title="dissolved sodium at the start", unit="mmol/kg", is_share=False,
-              nudge=0.01, spread=1.1, start=_soluble, limits=_around(_soluble, 12.0), whose="twelve times around the report"),
-    Parameter(key="bypass_fraction", title="bypass fraction", unit="", is_share=True, nudge=0.02, spread=3.0,
+    Parameter(key="sodium_selectivity", title="selectivity for sodium", unit="(mmol/L)^-½",
+              is_share=False, nudge=0.01, spread=1.1,
+              start=lambda scenario: scenario.soil.selectivity.sodium, limits=lambda _: (0.001, 0.2),
+              whose="an order of magnitude around published selectivities"),
+    Parameter(key="cation_exchange_capacity", title="cation exchange capacity", unit="mmol_c/kg",
+              is_share=False, nudge=0.01, spread=1.1, start=_capacity, limits=_around(_capacity, 8.0),
+              whose="eight times around the report"),
+    Parameter(key="soluble_sodium", title="dissolved sodium at the start", unit="mmol/kg",
+              is_share=False, nudge=0.01, spread=1.1, start=_soluble, limits=_around(_soluble, 12.0),
+              whose="twelve times around the report"),
+    Parameter(key="bypass_fraction", title="bypass fraction", unit="",
+              is_share=True, nudge=0.02, spread=3.0,
               start=lambda scenario: scenario.bypass_fraction, limits=lambda _: (0.0, 0.95),
               whose="a stack of stirred layers"),
-    Parameter(key="dissolution_rate", title="dissolution rate of gypsum", unit="1/h", is_share=False, nudge=0.03, spread=4.0,
-              start=_rate, limits=lambda _: (1e-4, 50.0), whose="ours: slower never shows, faster is at once"),
-    Parameter(key="dispersivity", title="dispersivity over depth", unit="", is_share=True, nudge=0.1, spread=3.0,
-              start=_relative_dispersivity, limits=_dispersivities,
+    Parameter(key="dissolution_rate", title="dissolution rate of gypsum", unit="1/h",
+              is_share=False, nudge=0.03, spread=4.0, start=_rate, limits=lambda _: (1e-4, 50.0),
+              whose="ours: slower never shows, faster is at once"),
+    Parameter(key="dispersivity", title="dispersivity over depth", unit="",
+              is_share=True, nudge=0.1, spread=3.0, start=_relative_dispersivity, limits=_dispersivities,
               whose="the stack: fewer layers disperse more, more layers less"),
 )})
 # fmt: on

@@ -1,4 +1,4 @@
-"""The soil of a fit: its selectivity, capacity and dissolved sodium moved, and written down again by totals."""
+"""The soil of a fit: selectivity, capacity and dissolved sodium moved, and written down by its totals."""
 
 from dataclasses import replace
 
@@ -70,8 +70,8 @@ def moved_soil(
 def _strengthened(state: LayerState, ratio: float, name: str) -> LayerState:
     if state.gypsum > _NOT_NIL:
         raise LimitError(
-            f"soluble_sodium of soil {name}: cannot be fitted beside {state.gypsum:.3g} mmol/kg of solid gypsum "
-            "in the soil; the limit is that gypsum, which sets the strength of the solution; leave "
+            f"soluble_sodium of soil {name}: cannot be fitted beside {state.gypsum:.3g} mmol/kg of solid "
+            "gypsum in the soil; the limit is that gypsum, which sets the strength of the solution; leave "
             "soluble_sodium out of the fit."
         )
     old = state.solution
@@ -119,25 +119,27 @@ def soil_by_totals(
     initial = soil.initial_water if initial_water is None else initial_water
     others = held.chloride + held.bicarbonate
     share = held.bicarbonate / others if others > 0 else 0.0
-    said = {"saturation_percentage": dict(soil.typed).get("saturation_percentage", ""), **soil.observations}
-    return Soil.of(
-        name=name,
-        origin="totals",
-        depth=f"{soil.depth!r} mm",
-        bulk_density=f"{soil.bulk_density!r} kg/L",
-        cation_exchange_capacity=f"{soil.cation_exchange_capacity if capacity is None else capacity!r} mmol_c/kg",
-        initial_water=f"{initial!r} L/kg",
-        drained_water=f"{drained!r} L/kg",
-        driest_water=f"{min(soil.driest_water, initial)!r} L/kg",
-        total_sodium=f"{held.sodium!r} mmol/kg",
-        total_potassium=f"{held.potassium!r} mmol/kg",
-        total_magnesium=f"{held.magnesium!r} mmol/kg",
-        total_sulfate=f"{held.sulfate!r} mmol/kg",
-        other_anions=f"{others!r} mmol_c/kg",
-        bicarbonate_share=f"{100 * share!r} %",
+    cec = soil.cation_exchange_capacity if capacity is None else capacity
+    given = {
+        "name": name,
+        "origin": "totals",
+        "depth": f"{soil.depth!r} mm",
+        "bulk_density": f"{soil.bulk_density!r} kg/L",
+        "cation_exchange_capacity": f"{cec!r} mmol_c/kg",
+        "saturation_percentage": dict(soil.typed).get("saturation_percentage", ""),
+        "initial_water": f"{initial!r} L/kg",
+        "drained_water": f"{drained!r} L/kg",
+        "driest_water": f"{min(soil.driest_water, initial)!r} L/kg",
+        "total_sodium": f"{held.sodium!r} mmol/kg",
+        "total_potassium": f"{held.potassium!r} mmol/kg",
+        "total_magnesium": f"{held.magnesium!r} mmol/kg",
+        "total_sulfate": f"{held.sulfate!r} mmol/kg",
+        "other_anions": f"{others!r} mmol_c/kg",
+        "bicarbonate_share": f"{100 * share!r} %",
         **{
             key: f"{getattr(chosen, key.removesuffix('_selectivity'))!r} {SOIL_FIELD[key].unit}".strip()
             for key in SELECTIVITIES
         },
-        **{key: text for key, text in said.items() if text},
-    )
+        **soil.observations,
+    }
+    return Soil.of(changes=(), **{key: text for key, text in given.items() if text})

@@ -17,7 +17,7 @@ from soilx.errors import LimitError, require
 FITTED_QUANTITIES: Final = ("sodium", "calcium", "ec")
 UNITS: Final[Mapping[str, str]] = MappingProxyType({"sodium": "mg/L", "calcium": "mg/L", "ec": "dS/m"})
 
-#: Standard error of a reading near nothing, by instrument, in the unit of the reading; common practice, no source.
+#: Standard error of a reading near nothing, by instrument [unit of the reading]; common practice, no source.
 FLOORS: Final[Mapping[str, Mapping[str, float]]] = MappingProxyType(
     {
         "kits": MappingProxyType({"sodium": 1.0, "calcium": 2.0, "ec": 0.01}),
@@ -143,8 +143,8 @@ def observe(
     Notes
     -----
     The measured volumes are not fitted: they say which part of the outflow each cup holds, and the column is
-    given as much water as it gave, with what it took to fill up first. Sodium of a turbid portion is used only
-    where the record says that it was settled or filtered before it was read.
+    given as much water as it gave, with what it took to fill up first. Sodium of a turbid portion is used
+    only where the record says that it was settled or filtered before it was read.
     """
     columns, left_out, notes = bench_columns(record, soil, waters=waters or {}, layers=layers)
     measured_with = record.words.get("measured_with", "kits")

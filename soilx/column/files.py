@@ -21,13 +21,14 @@ __all__ = [
     "demo_path",
     "read_scenario",
     "read_soils",
+    "read_table",
     "read_waters",
     "scenario_from_toml",
     "scenario_to_toml",
     "write_scenario",
 ]
 
-T = TypeVar("T", Soil, Water)
+T = TypeVar("T")
 
 LARGEST_FILE: Final = 10_000_000
 """A larger file is not a table of soils [bytes]."""
@@ -84,12 +85,12 @@ def read_soils(path: str | Path) -> Named[Soil]:
         It names file, row, column, value, limit and remedy. Rows count from 1 with the header, as a
         spreadsheet shows them.
     """
-    return _read_table(path, SOIL_FIELDS, "soil", lambda texts: Soil.of(changes=(), **texts))
+    return read_table(path, SOIL_FIELDS, "soil", lambda texts: Soil.of(changes=(), **texts))
 
 
 def read_waters(path: str | Path) -> Named[Water]:
     """Waters of a CSV file, by name; parameters and refusals as for `read_soils`."""
-    return _read_table(path, WATER_FIELDS, "water", lambda texts: Water.of(**texts))
+    return read_table(path, WATER_FIELDS, "water", lambda texts: Water.of(**texts))
 
 
 def read_scenario(path: str | Path) -> Scenario:
@@ -134,9 +135,32 @@ def demo_path(name: str) -> Path:
     raise FileError(f"{name}: the demo data is not there; it comes with the package; install soilx again.")
 
 
-def _read_table(
+def read_table(
     path: str | Path, fields: Sequence[Field], what: str, build: Callable[[dict[str, str]], T]
 ) -> Named[T]:
+    """Things from a table of one row each, by name.
+
+    Parameters
+    ----------
+    path : str or Path
+        A CSV file.
+    fields : sequence of Field
+        Its columns.
+    what : str
+        What a row is, for messages.
+    build : callable
+        From a row's texts by key to the thing.
+
+    Returns
+    -------
+    Named
+        A name that is not there is refused with the names that are.
+
+    Raises
+    ------
+    FileError
+        It names file, row, column, value, limit and remedy.
+    """
     file = Path(path)
     rows = _rows(_text_of(file), file.name)
     header = [cell.strip() for cell in next(rows, [])]

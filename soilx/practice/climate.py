@@ -1,7 +1,7 @@
 """A climate by its months: rain in so many wettings, and reference evapotranspiration."""
 
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Final, Self
 
 from soilx.errors import refuse, require
@@ -20,6 +20,9 @@ MONTHS: Final = (
     "November",
     "December",
 )
+
+PLAIN_YEAR: Final = 2001
+"""A year of 365 days, on which days of the year are laid out."""
 
 MOST_RAIN: Final = 3000.0
 MOST_EVAPOTRANSPIRATION: Final = 450.0
@@ -156,3 +159,31 @@ def even_days(first: date, last: date, count: int) -> list[date]:
     """
     span = (last - first).days
     return [first + timedelta(days=int(span * (number + 0.5) / count)) for number in range(count)]
+
+
+def day_of_year(text: str, *, name: str) -> date:
+    """A day that every year has, as a date of `PLAIN_YEAR`.
+
+    Parameters
+    ----------
+    text : str
+        Month and day, "04-15".
+    name : str
+        What it is the day of.
+
+    Raises
+    ------
+    LimitError
+        If it is no such day.
+    """
+    try:
+        return datetime.strptime(f"{PLAIN_YEAR}-{text.strip()}", "%Y-%m-%d").date()
+    except ValueError:
+        refuse(
+            name,
+            text,
+            "",
+            wrong="is not a day of every year",
+            limit="a month and a day of it",
+            remedy='write month and day, like "04-15"',
+        )

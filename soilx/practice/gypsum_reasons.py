@@ -85,10 +85,12 @@ def sodium_numbers(diagnosis: Diagnosis) -> str:
 
 def habit_dose_in_sodium(diagnosis: Diagnosis, report: Report) -> float | None:
     """Calcium of a habit dose over all exchangeable sodium of the sampled depth; None where not known."""
-    if None in (report.depth, report.bulk_density, report.cation_exchange_capacity, diagnosis.esp.estimate):
+    depth, density = report.depth, report.bulk_density
+    capacity, esp = report.cation_exchange_capacity, diagnosis.esp.estimate
+    if depth is None or density is None or capacity is None or esp is None:
         return None
-    ground = Ground(depth=report.depth, bulk_density=report.bulk_density.value)  # type: ignore[union-attr]
-    sodium = diagnosis.esp.estimate.value / 100.0 * report.cation_exchange_capacity.value  # type: ignore[union-attr]
+    ground = Ground(depth=depth, bulk_density=density.value)
+    sodium = esp.value / 100.0 * capacity.value
     dose = read(HABIT_DOSE, Kind.GYPSUM_RATE, name="habit dose", ground=ground)
     return GYPSUM.charge * dose / sodium if sodium > 0.0 else None
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from math import ceil
 from typing import Final, Self
 
@@ -10,7 +10,15 @@ from soilx.chemistry.gypsum import gypsum_solubility
 from soilx.column.fields import Given
 from soilx.column.water import Water
 from soilx.errors import LimitError, refuse, require
-from soilx.practice.climate import MONTHS, Climate, days_of, even_days, first_of_next_month
+from soilx.practice.climate import (
+    MONTHS,
+    PLAIN_YEAR,
+    Climate,
+    day_of_year,
+    days_of,
+    even_days,
+    first_of_next_month,
+)
 from soilx.practice.covers import Cover
 from soilx.units import GYPSUM, Ground, Kind, express, read
 
@@ -19,9 +27,6 @@ LEACHING_FRACTION: Final = "15 %"
 """Share of the irrigation meant to pass below the roots; common practice, no published source †."""
 
 MOST_IRRIGATIONS: Final = 366
-
-_PLAIN_YEAR: Final = 2001
-"""A year of 365 days, on which days of the year are laid out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +64,7 @@ class Irrigation:
                 "day has one depth; sort them, and give one depth a day."
             )
         for month, day in self.days:
-            if not (1 <= month <= 12 and 1 <= day <= days_of(date(_PLAIN_YEAR, month, 1))):
+            if not (1 <= month <= 12 and 1 <= day <= days_of(date(PLAIN_YEAR, month, 1))):
                 refuse(
                     "day of irrigation",
                     f"{month:02d}-{day:02d}",
@@ -122,7 +127,7 @@ class Irrigation:
         require(
             "days between irrigations", days, "", low=1, high=366, whose="a year", remedy="give whole days"
         )
-        opened, closed = _day(first, "first"), _day(last, "last")
+        opened, closed = day_of_year(first, name="first"), day_of_year(last, name="last")
         if closed < opened:
             refuse(
                 "last",
@@ -201,7 +206,7 @@ class Irrigation:
             need = (cover.crop_factor * reference - rain) / (1.0 - share)
             if need <= 0:
                 continue
-            first = date(_PLAIN_YEAR, month, 1)
+            first = date(PLAIN_YEAR, month, 1)
             count = min(ceil(need / each), days_of(first))
             days += [(day.month, day.day) for day in even_days(first, first_of_next_month(first), count)]
             depths += [need / count] * count
@@ -242,17 +247,3 @@ class Irrigation:
             name: sum(depth for (of, _), depth in zip(self.days, self.depths, strict=True) if of == month)
             for month, name in enumerate(MONTHS, start=1)
         }
-
-
-def _day(text: str, name: str) -> date:
-    try:
-        return datetime.strptime(f"{_PLAIN_YEAR}-{text.strip()}", "%Y-%m-%d").date()
-    except ValueError:
-        refuse(
-            name,
-            text,
-            "",
-            wrong="is not a day of every year",
-            limit="a month and a day of it",
-            remedy='write month and day, like "04-15"',
-        )

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from datetime import date
 from functools import cached_property
 from typing import Self
 
@@ -12,40 +11,20 @@ from numpy.typing import NDArray
 from soilx.column.fields import Given
 from soilx.column.soil import Soil
 from soilx.column.water import Water
-from soilx.errors import require
+from soilx.errors import ModelRangeError, require
 from soilx.practice.field_water import FieldWater
 from soilx.practice.irrigation import Irrigation
 from soilx.practice.irrigation_water import MOST_CONCENTRATION, floor_esp_pct
 from soilx.practice.monitoring_days import days_of_tests
 from soilx.practice.programme_columns import NOTHING, TREATED, carried_gypsum, compared_columns
 from soilx.practice.season import Progress, run_seasons
-from soilx.practice.season_draws import DRAWS, SEED, FieldRange, drawn_arms
-from soilx.practice.season_run import SeasonRun
+from soilx.practice.season_draws import DRAWN, DRAWS, SEED, FieldRange, drawn_arms
+from soilx.practice.season_run import EspPath, SeasonRun
+from soilx.practice.season_timeline import require_years
 from soilx.practice.uncertain_inputs import InputRange
 from soilx.practice.visits import VisitPlan, months_later
 
 Array = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class EspPath:
-    """Exchangeable sodium of one column through the years, as a test would find it.
-
-    Attributes
-    ----------
-    name : str
-    days : tuple of date, R
-    esp_pct : ndarray, shape (R,)
-        Averaged over the depth [%].
-    low_pct, high_pct : ndarray, shape (R,), or None
-        Range over the draws and the path itself; None where none were drawn [%].
-    """
-
-    name: str
-    days: tuple[date, ...]
-    esp_pct: Array
-    low_pct: Array | None = None
-    high_pct: Array | None = None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -92,7 +71,7 @@ class Programme:
         progress: Progress | None = None,
         **column: Given | int | float,
     ) -> Self:
-        """Programme run from the month of its first visit.
+        """Programme run from the month of its first visit, on ground that then holds its drained water.
 
         Parameters
         ----------
@@ -112,14 +91,15 @@ class Programme:
         progress : callable, optional
             Called with the part that is done, 0 to 1.
         **column
-            `layers`, `displaced_fraction`, `bypass_fraction`, `dissolution`, `dissolution_rate` as in
-            `soilx.Scenario.of`. Gypsum on the surface dissolves by first order unless said otherwise.
+            Any of `soilx.practice.programme_columns.OF_COLUMN`, as in `soilx.Scenario.of`. Gypsum on the
+            surface dissolves by first order unless said otherwise.
 
         Raises
         ------
         SoilxError
             As `run_seasons` does, or if the target or a number of draws is no such thing.
         """
+        require_years(years)
         if target_esp_pct is not None:
             require(
                 "target ESP",
@@ -138,7 +118,15 @@ class Programme:
             arms += drawn_arms(arms[:2], draws=draws, seed=seed, known=known, field=ranges)
         first = plan.visits[0].day.replace(day=1)
         looks = days_of_tests(plan, last=months_later(first, 12 * years))
-        run = run_seasons(arms, water=water, first=first, years=years, looks=looks, progress=progress)
+        try:
+            run = run_seasons(arms, water=water, first=first, years=years, looks=looks, progress=progress)
+        except ModelRangeError as error:
+            if DRAWN not in str(error):
+                raise
+            raise ModelRangeError(
+                f"{str(error).rstrip('.')}. This is a draw for the band, drier or saltier than the soil as "
+                "it was tested: without the band (draws=0), or with ranges of your own, the rest may run."
+            ) from error
         return cls(
             soil=soil,
             plan=plan,

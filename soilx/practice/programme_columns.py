@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from soilx.chemistry.gypsum import gypsum_solubility
-from soilx.column.fields import Given
+from soilx.column.fields import Given, refuse_unknown
 from soilx.column.placement import SURFACE
 from soilx.column.scenario import Scenario
 from soilx.column.soil import Soil
@@ -20,6 +20,15 @@ NOTHING: Final = "doing nothing"
 WATER_ONLY: Final = "same water, no gypsum"
 IN_WATER: Final = "gypsum in the water"
 
+OF_COLUMN: Final = (
+    "layers",
+    "displaced_fraction",
+    "dispersivity",
+    "bypass_fraction",
+    "dissolution",
+    "dissolution_rate",
+)
+"""What can be said of the columns; where gypsum goes is the plan's, and water the field's."""
 _OF_DOSE: Final = ("dissolution", "dissolution_rate")
 
 
@@ -35,12 +44,20 @@ def compared_columns(
     carried : float
         Gypsum of the column `IN_WATER` [mmol/L]; 0 leaves it out.
     column : mapping
-        What `soilx.Scenario.of` takes of layers and dissolution.
+        Any of `OF_COLUMN`, as `soilx.Scenario.of` takes it.
+
+    Raises
+    ------
+    SoilxError
+        If something is unknown, or a column cannot be so.
     """
+    refuse_unknown(column, OF_COLUMN, what="the columns of a programme")
     slow = {"dissolution": "first_order"} if plan.placement == SURFACE else {}
-    plain = Scenario.of(soil, **{key: value for key, value in column.items() if key not in _OF_DOSE})
+    # A programme begins in the field, after rain, and not with the air-dry soil of a laboratory.
+    moist = replace(soil, initial_water=soil.drained_water)
+    plain = Scenario.of(moist, **{key: value for key, value in column.items() if key not in _OF_DOSE})
     dosed = replace(
-        Scenario.of(soil, **{**slow, **column}), placement=plan.placement, top_fraction=plan.top_fraction
+        Scenario.of(moist, **{**slow, **column}), placement=plan.placement, top_fraction=plan.top_fraction
     )
     arms = [
         SeasonArm(name=TREATED, scenario=dosed, plan=plan),

@@ -2,9 +2,10 @@
 
 from typing import Any, Final
 
-from soilx.practice.programme import EspPath, Programme
+from soilx.practice.programme import Programme
 from soilx.practice.programme_columns import IN_WATER, NOTHING, TREATED
 from soilx.practice.programme_followup import kept_until, monitoring, when_to_stop
+from soilx.practice.season_run import EspPath
 from soilx.practice.visits import months_later
 from soilx.units import Kind, express
 from soilx.wording import (
@@ -138,6 +139,7 @@ def notes_of(programme: Programme) -> tuple[str, ...]:
         *programme.plan.notes,
         *programme.remarks,
         band,
+        "the ground holds its drained water when the programme begins, as after rain",
         "ESP is as a soil test would find it, at drained water and without solid gypsum",
         "lime and weathering are left out: after a wet season the model's soil water is as pure as the rain",
         COMMON_PRACTICE_MEANS,

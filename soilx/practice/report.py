@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, Self, cast
+from typing import Self
 
-from soilx.column import files
 from soilx.column.fields import Given, Typed
-from soilx.column.files import Named
+from soilx.column.files import Named, read_table
 from soilx.column.soil import Soil
 from soilx.practice.estimate import Estimate
 from soilx.practice.report_checks import Check, checks_of
@@ -24,8 +23,6 @@ from soilx.practice.report_steps import trail_of
 from soilx.practice.report_trail import Step
 from soilx.practice.report_values import read_values
 from soilx.practice.soluble_salts import SolubleLine
-
-JAR_WORDS: Final = ("clear", "milky edge", "cloudy")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,12 +180,6 @@ class Report:
         return type(self).of(**{**dict(self.typed), **given})
 
     @property
-    def jar_word(self) -> str | None:
-        """The jar test in one of three words; None where it is told otherwise or not at all."""
-        told = (self.jar_test or "").lower()
-        return next((word for word in JAR_WORDS if told.startswith(word)), None)
-
-    @property
     def checks(self) -> tuple[Check, ...]:
         """Quality checks that this report allows: value, limit, verdict and what a failure probably means."""
         return checks_of(self)
@@ -215,7 +206,7 @@ class Report:
         require_sampled(self, depth)
 
 
-def read_reports(path: str | Path) -> Named[Report]:  # type: ignore[type-var]
+def read_reports(path: str | Path) -> Named[Report]:
     """Reports of a CSV file, by name.
 
     Parameters
@@ -234,6 +225,4 @@ def read_reports(path: str | Path) -> Named[Report]:  # type: ignore[type-var]
     FileError
         It names file, row, column, value, limit and remedy.
     """
-    # The column's reader of tables is generic in all but its annotation, which names soils and waters.
-    read = cast("Callable[..., Named[Report]]", files._read_table)  # type: ignore[type-var]
-    return read(path, REPORT_FIELDS, "soil", lambda texts: Report.of(**texts))
+    return read_table(path, REPORT_FIELDS, "soil", lambda texts: Report.of(**texts))

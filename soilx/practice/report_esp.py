@@ -4,7 +4,7 @@ from typing import Final
 
 from soilx.chemistry.cation_exchange import ussl_line_esp
 from soilx.errors import refuse
-from soilx.practice.estimate import Estimate
+from soilx.practice.estimate import MEASURED, Estimate
 from soilx.practice.report_values import ReportValues
 
 LINE_HALF_RANGE_PCT: Final = 5.0
@@ -59,7 +59,7 @@ def esp_of(
             low=100.0 * sodium.low / capacity.high,
             high=min(100.0 * sodium.high / capacity.low, 100.0),
             unit="%",
-            origin=origin if sodium.exact and capacity.exact else f"{origin} ({sodium.origin})",
+            origin=origin if sodium.origin == MEASURED else f"{origin} ({sodium.origin})",
             source=sodium.source or capacity.source,
         )
     told = values.pct("exchangeable_sodium_percentage")

@@ -15,6 +15,8 @@ class Dose:
 
     Attributes
     ----------
+    product : str
+        Name of what is weighed out.
     soil_mass : float
         Oven-dry [kg].
     pure_g, pure_with_factor_g, product_g : float
@@ -23,6 +25,7 @@ class Dose:
         What the same rate would come to by the area of the opening; None where that was not given [g].
     """
 
+    product: str
     soil_mass: float
     pure_g: float
     pure_with_factor_g: float
@@ -39,7 +42,7 @@ class Dose:
     @property
     def sentences(self) -> tuple[str, ...]:
         """The dose in words, and the mistake beside it."""
-        said = (f"{self.product_g:.4g} g of product in {1000 * self.soil_mass:.4g} g of soil.",)
+        said = (f"{self.product_g:.4g} g of {self.product} in {1000 * self.soil_mass:.4g} g of soil.",)
         if self.times_by_area is None:
             return said
         return (
@@ -81,6 +84,7 @@ def dose_for_container(requirement: Requirement, *, soil_mass: Given, opening: G
         )
         by_area = g_per_m2 * pi * (width / 2000.0) ** 2
     return Dose(
+        product=requirement.product.name,
         soil_mass=mass,
         pure_g=per_kg * mass,
         pure_with_factor_g=per_kg * requirement.factor * mass,

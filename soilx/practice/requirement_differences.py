@@ -14,7 +14,7 @@ from soilx.practice.dose_search import dosed, most_gypsum
 from soilx.practice.irrigation_water import floor_esp_pct
 from soilx.practice.requirement import Requirement
 from soilx.practice.requirement_column import ColumnRequirement
-from soilx.units import Kind, express
+from soilx.units import Ground, Kind, express
 
 _CA: Final = 0
 _CLEAR_OF_ROUNDING: Final = 1e-9
@@ -109,24 +109,26 @@ class Comparison:
             for line in self.differences
             if abs(line.charge) > 0.005 * self.column_charge
         ]
-        dose = express(self.hand.gypsum_with_factor, Kind.GYPSUM_RATE, "t/ha", ground=ground)
-        factor = f" (factor {self.hand.factor:g})" if self.hand.factor != 1.0 else ""
-        gone = self.used_up_after_pore_volumes
-        why = (
-            f": its gypsum is used up after {gone:.3g} pore volumes"
-            if gone is not None
-            else ": some of its gypsum is left"
-        )
-        said.append(
-            f"With the hand formula's {dose:.3g} t/ha{factor} and the same water the column ends at ESP "
-            f"{self.hand_run.final_esp_pct:.3g}{why}."
-        )
+        if self.hand.gypsum > 0:
+            said.append(self._hand_dose_in_words(ground))
         if self.floor_esp_pct > self.hand.target_esp_pct:
             said.append(
                 f"The water itself leads to ESP {self.floor_esp_pct:.3g} in the end: a target of "
                 f"{self.hand.target_esp_pct:.3g} can be reached for a season, not kept."
             )
         return tuple(said)
+
+    def _hand_dose_in_words(self, ground: Ground) -> str:
+        dose = express(self.hand.gypsum_with_factor, Kind.GYPSUM_RATE, "t/ha", ground=ground)
+        factor = f" (factor {self.hand.factor:g})" if self.hand.factor != 1.0 else ""
+        gone = self.used_up_after_pore_volumes
+        why = "some of its gypsum is left"
+        if gone is not None:
+            why = f"its gypsum is used up after {gone:.3g} pore volumes"
+        return (
+            f"With the hand formula's {dose:.3g} t/ha{factor} and the same water the column ends at ESP "
+            f"{self.hand_run.final_esp_pct:.3g}: {why}."
+        )
 
 
 def why_they_differ(

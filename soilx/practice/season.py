@@ -65,7 +65,7 @@ def run_seasons(
     The column is stepped as in `soilx.leach`. Between wettings plants and air take water from every layer in
     proportion to what it holds above the soil's driest water; where the demand is more than that, the rest
     stays unmet and is counted (`SeasonRun.unmet`), as plants that wilt do. Gypsum that is spread waits for
-    the next water. Every year has the same weather. Water that leaves the column does not come back.
+    the next water, which passes at 24 h a pore volume: that is the time it has to dissolve in. Every year has the same weather. Water that leaves the column does not come back.
     """
     require_alike(arms)
     events = timeline(arms, water=water, first=first, years=years, looks=looks)
@@ -91,6 +91,8 @@ def run_seasons(
     records = []
     now = first
     for number, event in enumerate(events):
+        if progress is not None and number % 16 == 0:
+            progress(number / len(events))
         asked = water.demand(now, event.day, depth=depth) * factors
         now = event.day
         try:
@@ -112,8 +114,6 @@ def run_seasons(
         leached += carried
         ledger[event.source] += event.depth
         ledger["drained"] += left * areal
-        if progress is not None and number % 16 == 0:
-            progress(number / len(events))
     if progress is not None:
         progress(1.0)
     return SeasonRun(

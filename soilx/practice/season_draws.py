@@ -17,6 +17,8 @@ from soilx.practice.uncertain_inputs import APPLIED, InputRange, draw_inputs, in
 DRAWS: Final = 19
 """With n draws, the next one lies within their range in (n − 1)/(n + 1) of cases: 9 of 10 here."""
 SEED: Final = 1954
+DRAWN: Final = ", draw "
+"""Between the name of a column and the number of its draw."""
 
 RAIN: Final = "rain"
 IRRIGATION: Final = "irrigation"
@@ -124,7 +126,7 @@ def drawn_arms(
     return tuple(
         replace(
             arm,
-            name=f"{arm.name}, draw {number + 1}",
+            name=f"{arm.name}{DRAWN}{number + 1}",
             scenario=replace(
                 arm.scenario,
                 soil=soils[number],

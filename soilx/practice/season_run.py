@@ -163,6 +163,27 @@ class SeasonRun:
         return float(given[irrigated].sum()) / out if out > 0 else None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class EspPath:
+    """Exchangeable sodium of one column through the years, as a test would find it.
+
+    Attributes
+    ----------
+    name : str
+    days : tuple of date, R
+    esp_pct : ndarray, shape (R,)
+        Averaged over the depth [%].
+    low_pct, high_pct : ndarray, shape (R,), or None
+        Range over the draws and the path itself; None where none were drawn [%].
+    """
+
+    name: str
+    days: tuple[date, ...]
+    esp_pct: Array
+    low_pct: Array | None = None
+    high_pct: Array | None = None
+
+
 def stack_records(records: Sequence[tuple[date, Array, Array, Array, dict[str, Array]]]) -> dict[str, Any]:
     """Records one after the other as arrays by name, for `SeasonRun`."""
     days, esp, conductivity, gypsum, ledger = zip(*records, strict=True)

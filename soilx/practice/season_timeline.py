@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from soilx.chemistry.gypsum import gypsum_solubility
 from soilx.column.water import Water
-from soilx.errors import LimitError, require
+from soilx.errors import LimitError, refuse, require
 from soilx.practice.climate import first_of_next_month
 from soilx.practice.field_water import FieldWater
 from soilx.practice.season_arms import SeasonArm
@@ -17,12 +18,12 @@ from soilx.practice.visits import months_later
 
 Array = NDArray[np.float64]
 
-MOST_YEARS = 100
+MOST_YEARS: Final = 100
 
-RAIN = "rain"
-IRRIGATION = "irrigation"
-VISIT = "visit"
-SOURCES_OF_WATER = (RAIN, IRRIGATION, VISIT)
+RAIN: Final = "rain"
+IRRIGATION: Final = "irrigation"
+VISIT: Final = "visit"
+SOURCES_OF_WATER: Final = (RAIN, IRRIGATION, VISIT)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -86,7 +87,7 @@ def timeline(
         If years are none or too many, a visit lies outside them, or gypsum that the irrigation is to carry
         does not dissolve in it.
     """
-    require("years", years, "", low=1, high=MOST_YEARS, whose="a run of seasons", remedy="give whole years")
+    require_years(years)
     last = months_later(first, 12 * int(years))
     _refuse_visits_outside(arms, first, last)
     _refuse_undissolved(arms, water)
@@ -111,6 +112,20 @@ def timeline(
         found += [event for event in _irrigations(arms, water, year) if first <= event.day < last]
     order = ("", VISIT, RAIN, IRRIGATION)
     return sorted(found, key=lambda event: (event.day, order.index(event.source)))
+
+
+def require_years(years: int) -> None:
+    """Raise where years are no whole number of them, none, or too many."""
+    if years != int(years):
+        refuse(
+            "years",
+            years,
+            "",
+            wrong="is not a whole number",
+            limit="seasons come in years",
+            remedy="round it",
+        )
+    require("years", years, "", low=1, high=MOST_YEARS, whose="a run of seasons", remedy="give whole years")
 
 
 def _irrigations(arms: Sequence[SeasonArm], water: FieldWater, year: int) -> list[Event]:

@@ -154,7 +154,7 @@ def _above_the_floor(diagnosis: Diagnosis, water: WaterJudgement, *, floor: floa
     if alkalinity.estimate is None and not diagnosis.no_soluble_carbonate:
         return Step(
             verdict=Verdict.CANNOT_DECIDE,
-            because=f"{numbers}. At a pH of {alkalinity.band.high:g} or less the answer would be gypsum; "
+            because=f"{numbers}. At a pH of {alkalinity.band.high:g} or less gypsum may be the answer; "
             "above it, soluble carbonate takes up the calcium of gypsum that is mixed in.",
             missing=(PH_WANTED,),
         )
@@ -169,17 +169,15 @@ def _above_the_floor(diagnosis: Diagnosis, water: WaterJudgement, *, floor: floa
     if diagnosis.saline:
         return _saline(diagnosis, water, sure=sure)
     salt = () if diagnosis.saline is False else (EC_WANTED,)
-    if jar is None and not sure:
+    # Where nobody looked, a clear jar is tried: only what holds with it too is a verdict.
+    held = _staying_clear(diagnosis, water) if jar is None or jar.stays_clear else None
+    if held is not None and jar is None:
         return Step(
             verdict=Verdict.CANNOT_DECIDE,
             because=f"{numbers}: some soils disperse at this, some do not ({diagnosis.esp.band.note}).",
             missing=(JAR_TEST_WANTED, *salt),
         )
-    if jar is not None and jar.stays_clear:
-        held = _held(diagnosis, water, sure=sure)
-        if held is not None:
-            return held
-    return Step(
+    return held or Step(
         verdict=Verdict.GYPSUM,
         because=f"{numbers}: {diagnosis.sodium_status.value}, and above {floor:.1f}, the floor of "
         f"{water.water.name}.",
@@ -206,7 +204,7 @@ def _saline(diagnosis: Diagnosis, water: WaterJudgement, *, sure: bool) -> Step:
     )
 
 
-def _held(diagnosis: Diagnosis, water: WaterJudgement, *, sure: bool) -> Step | None:
+def _staying_clear(diagnosis: Diagnosis, water: WaterJudgement) -> Step | None:
     """Verdict of a soil that stays clear in the jar; None where gypsum is due all the same."""
     numbers = sodium_numbers(diagnosis)
     if diagnosis.saline is None or diagnosis.electrolyte is None:
@@ -215,18 +213,23 @@ def _held(diagnosis: Diagnosis, water: WaterJudgement, *, sure: bool) -> Step | 
             because=f"{numbers}: it holds sodium and stays clear. Only its salt can tell for how long.",
             missing=(EC_WANTED,),
         )
-    if not sure:
+    if diagnosis.sodic is False:
         return Step(
             verdict=Verdict.KEEP_THE_SALT,
             because=f"{numbers}: it does not disperse, even in rain water. Gypsum would change nothing that "
             "can be seen. Test again next season.",
         )
     carried = water.water.solution.cation_charge
+    salt = (
+        f"{numbers}: its clay needs about {diagnosis.threshold:.2g} meq/L to stay put †, its own water holds "
+        f"{diagnosis.electrolyte.value:.3g} and {water.water.name} brings {carried:.3g}"
+    )
     if diagnosis.own_clarity is Clarity.CLEAR and diagnosis.clarity_in(carried) is Clarity.CLEAR:
+        return Step(verdict=Verdict.KEEP_THE_SALT, because=f"{salt}. Do not leach it with purer water.")
+    if diagnosis.sodic is None:
         return Step(
-            verdict=Verdict.KEEP_THE_SALT,
-            because=f"{numbers}: its clay needs about {diagnosis.threshold:.2g} meq/L to stay put †, its own "
-            f"water holds {diagnosis.electrolyte.value:.3g} and {water.water.name} brings {carried:.3g}. Do "
-            "not leach it with purer water.",
+            verdict=Verdict.CANNOT_DECIDE,
+            because=f"{salt}. Measured, the ESP would say whether it is sodic.",
+            missing=(ESP_WANTED,),
         )
     return None

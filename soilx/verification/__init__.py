@@ -8,7 +8,17 @@ values, rules of thumb, other people's soils. Nothing is ever tuned to a row.
 from collections.abc import Iterable
 from typing import Final
 
-from soilx.verification import clarity, column, conductivity, exchange, gypsum, rates, transport, units
+from soilx.verification import (
+    clarity,
+    column,
+    conductivity,
+    exchange,
+    gypsum,
+    irrigation,
+    rates,
+    transport,
+    units,
+)
 from soilx.verification.claim import Claim, Label, Verdict, examine
 
 CLAIMS: Final[tuple[Claim, ...]] = (
@@ -20,6 +30,7 @@ CLAIMS: Final[tuple[Claim, ...]] = (
     *transport.CLAIMS,
     *column.CLAIMS,
     *clarity.CLAIMS,
+    *irrigation.CLAIMS,
 )
 
 __all__ = ["CLAIMS", "Claim", "Label", "Verdict", "examine", "verify"]

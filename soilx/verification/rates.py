@@ -2,7 +2,8 @@
 
 from typing import Final
 
-from soilx.units import GYPSUM, Ground, Kind, express, quantity, read
+from soilx.practice.irrigation_water import gypsum_for_water
+from soilx.units import Ground, Kind, express, quantity, read
 from soilx.verification.claim import Claim, Label
 
 ACRE_FOOT: Final = {"depth": "1 ft", "soil_weight": "4000000 lb/acre"}
@@ -34,9 +35,8 @@ def gypsum_over_dense_ground(sodium: str, depth: str, bulk_density: str, unit: s
 
 def gypsum_in_water(strength: str, water: str) -> float:
     """Gypsum that gives a volume of water so much calcium charge [lb]."""
-    per_litre = read(strength, Kind.CONCENTRATION, name="calcium", ion=GYPSUM)
-    grams = express(per_litre, Kind.CONCENTRATION, "g/L", ion=GYPSUM)
-    return float(quantity(grams * quantity(water).to("L").magnitude, "g").to("lb").magnitude)
+    grams = gypsum_for_water(strength, unit="g/L").magnitude * quantity(water).to("L").magnitude
+    return float(quantity(grams, "g").to("lb").magnitude)
 
 
 CLAIMS: Final = (
