@@ -1,4 +1,4 @@
-"""The commands: `soilx open`, `soilx leach`, `soilx verify`, `soilx handout`.
+"""The commands: `soilx open`, `soilx leach`, `soilx rate`, `soilx verify`, `soilx handout`.
 
 Exit codes: 0 done; 1 a check failed or a target cannot be reached; 2 bad input. What is not 0 says why,
 in one line on standard error.
@@ -15,6 +15,7 @@ from typing import Any, Final
 
 import click
 
+from soilx.cli_rate import rate
 from soilx.column.files import read_scenario
 from soilx.column.leaching import leach
 from soilx.errors import ConvergenceError, SoilxError, TargetError
@@ -146,6 +147,9 @@ def leach_pair(scenario: Path, as_json: bool) -> int:
                     CHECK_FAILED,
                 )
     return DONE
+
+
+commands.add_command(rate)
 
 
 @commands.command("verify")

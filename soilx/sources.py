@@ -130,8 +130,8 @@ _CONDUCTIVITY = (
     ("sar_extracts_122", "seen", "One set of 122 samples; author not recorded.",
      "SARe ≈ 1.21 SAR1:1 and ≈ 2.22 SAR1:5."),
     ("ec_extracts_1_1", "seen", "PLoS ONE 13(6): e0198290, 2018, table 2: published conversion equations.",
-     "ECe over EC1:1 through the origin: 1.6 to 2.78 by salt, 1.85, 2.06 in loam, 2.42 in sand, 2.11 for both, "
-     "3.35."),
+     "ECe over EC1:1 through the origin: 1.6 to 2.78 by salt, 1.85, 2.06 in loam, 2.42 in sand, 2.11 for "
+     "both, 3.35."),
 )  # fmt: skip
 
 _TRANSPORT = (

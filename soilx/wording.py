@@ -104,12 +104,13 @@ SOFTENED_WATER_NEVER = (
 )
 
 PURE_WATER_SEALS = (
-    "Very pure water, rain too, can seal a soil that holds sodium. It brings too little salt to keep the clay "
-    "together."
+    "Very pure water, rain too, can seal a soil that holds sodium. It brings too little salt to keep the "
+    "clay together."
 )
 
 TARGET_BELOW_FLOOR = (
-    "A target below the water's floor can be reached for a season, not kept. The water brings the sodium back."
+    "A target below the water's floor can be reached for a season, not kept. The water brings the sodium "
+    "back."
 )
 
 LEACH_WITH_CALCIUM = (

@@ -7,17 +7,17 @@ import pytest
 import soilx
 from soilx import LimitError
 from soilx.chemistry.ions import GYPSUM_MOLAR_MASS
-from soilx.practice.amendment_formulas import molar_mass
-from soilx.practice.amendments import (
+from soilx.practice.dose.amendment_formulas import molar_mass
+from soilx.practice.dose.amendments import (
     AMENDMENTS,
     Handling,
     amendment_choices,
     price_per_kg_sodium,
 )
-from soilx.practice.product import Product
-from soilx.practice.products_file import read_products
-from soilx.practice.report import read_reports
-from soilx.practice.requirement import hand_requirement
+from soilx.practice.dose.product import Product
+from soilx.practice.dose.products_file import read_products
+from soilx.practice.dose.requirement import hand_requirement
+from soilx.practice.soil_test.report import read_reports
 
 REPORTS = read_reports(soilx.demo_path("soils.csv"))
 PRODUCTS = read_products(soilx.demo_path("products.csv"))

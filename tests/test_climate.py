@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from soilx.column.files import demo_path, read_soils, read_waters
 from soilx.column.water import Water
 from soilx.errors import FileError, LimitError, SoilxError, UnitKindError
-from soilx.practice.climate import MONTHS, Climate, days_of, even_days
-from soilx.practice.climate_file import read_climates
-from soilx.practice.covers import COVERS, cover_of, uptake_share
-from soilx.practice.field_water import FieldWater
-from soilx.practice.irrigation import Irrigation
-from soilx.practice.irrigation_water import gypsum_for_water
+from soilx.practice.judgement.irrigation_water import gypsum_for_water
+from soilx.practice.seasons.climate import MONTHS, Climate, days_of, even_days
+from soilx.practice.seasons.climate_file import read_climates
+from soilx.practice.seasons.covers import COVERS, cover_of, uptake_share
+from soilx.practice.seasons.field_water import FieldWater
+from soilx.practice.seasons.irrigation import Irrigation
 
 CLIMATES = read_climates(demo_path("climate.csv"))
 DRY = CLIMATES["Dry summers"]

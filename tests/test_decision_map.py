@@ -5,9 +5,9 @@ import pytest
 
 import soilx
 from soilx import LimitError, Scenario, SoilxError
-from soilx.practice.decision_map import decision_map
-from soilx.practice.dose_search import dosed, watered
-from soilx.practice.requirement_column import least_gypsum
+from soilx.practice.dose.decision_map import decision_map
+from soilx.practice.dose.dose_search import dosed, watered
+from soilx.practice.dose.requirement_column import least_gypsum
 
 SOILS = soilx.read_soils(soilx.demo_path("soils.csv"))
 SCENARIO = Scenario.of(SOILS["Block C"], gypsum="7.05 t/ha", wettings=["4 pore_volume"])

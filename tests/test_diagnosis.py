@@ -4,8 +4,9 @@ import pytest
 
 from soilx import LimitError, demo_path
 from soilx.chemistry.clarity import Clarity
-from soilx.practice.bands import Place
-from soilx.practice.diagnosis import (
+from soilx.practice.estimate import Estimate
+from soilx.practice.judgement.bands import Place
+from soilx.practice.judgement.diagnosis import (
     DRAIN_TEST_WANTED,
     EC_WANTED,
     JAR_TEST_WANTED,
@@ -15,13 +16,12 @@ from soilx.practice.diagnosis import (
     SodiumStatus,
     diagnose,
 )
-from soilx.practice.estimate import Estimate
-from soilx.practice.finding import Finding
-from soilx.practice.gypsum_reasons import gypsum_reasons, habit_dose_in_sodium
-from soilx.practice.jar_test import read_jar_test
-from soilx.practice.report import Report, read_reports
-from soilx.practice.soil_class import SoilClass, class_of, soil_class
-from soilx.practice.thresholds import AUSTRALIA, CONVENTIONS, US
+from soilx.practice.judgement.finding import Finding
+from soilx.practice.judgement.gypsum_reasons import gypsum_reasons, habit_dose_in_sodium
+from soilx.practice.judgement.soil_class import SoilClass, class_of, soil_class
+from soilx.practice.judgement.thresholds import AUSTRALIA, CONVENTIONS, US
+from soilx.practice.soil_test.jar_test import read_jar_test
+from soilx.practice.soil_test.report import Report, read_reports
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from soilx.errors import LimitError
 from soilx.practice.estimate import Estimate
-from soilx.practice.texture import TEXTURES, texture_of, usual
+from soilx.practice.soil_test.texture import TEXTURES, texture_of, usual
 from soilx.sources import SOURCES
 
 NUMBERS = st.floats(-1e6, 1e6)

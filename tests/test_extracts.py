@@ -6,16 +6,20 @@ from hypothesis import strategies as st
 
 from soilx.errors import LimitError, ModelRangeError
 from soilx.practice.estimate import Estimate
-from soilx.practice.extracts import paste_adsorption_ratio, paste_conductivity, slavich_petterson_factor
-from soilx.practice.soluble_salts import (
+from soilx.practice.soil_test.extracts import (
+    paste_adsorption_ratio,
+    paste_conductivity,
+    slavich_petterson_factor,
+)
+from soilx.practice.soil_test.soluble_salts import (
     SolubleLine,
     dissolved,
     extractable,
     less,
     naive_esp_pct,
 )
-from soilx.practice.soluble_sodium import sodium_of_cations
-from soilx.practice.texture import TEXTURES, usual
+from soilx.practice.soil_test.soluble_sodium import sodium_of_cations
+from soilx.practice.soil_test.texture import TEXTURES, usual
 from soilx.sources import SOURCES
 
 ONE = Estimate.measured(1.0, "dS/m")

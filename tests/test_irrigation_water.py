@@ -10,8 +10,8 @@ from soilx import DEIONISED, LimitError, ModelRangeError, SoilxError, Water, dem
 from soilx.chemistry.cation_exchange import Selectivity
 from soilx.column.files import read_soils
 from soilx.column.scenario import Scenario
-from soilx.practice.infiltration import INFILTRATION
-from soilx.practice.irrigation_water import (
+from soilx.practice.judgement.infiltration import INFILTRATION
+from soilx.practice.judgement.irrigation_water import (
     Restriction,
     calcium_for_floor,
     floor_esp_pct,
@@ -22,7 +22,7 @@ from soilx.practice.irrigation_water import (
     residual_sodium_carbonate,
     water_for_leaching,
 )
-from soilx.practice.water_judgement import gypsum_in_water_advice, judge_water
+from soilx.practice.judgement.water_judgement import gypsum_in_water_advice, judge_water
 from soilx.wording import PURE_WATER_SEALS, SOFTENED_WATER_NEVER
 
 NONE, SOME, SEVERE = Restriction.NONE, Restriction.SLIGHT_TO_MODERATE, Restriction.SEVERE

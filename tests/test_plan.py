@@ -30,7 +30,7 @@ from soilx.bench.record_columns import ARMS
 from soilx.bench.record_reading import record_of_bytes
 from soilx.bench.scale_card import dose_to_bench, dose_to_field, water_to_bench, water_to_field
 from soilx.errors import LimitError, SoilxError, UnitKindError
-from soilx.practice.product import PURE, Product
+from soilx.practice.dose.product import PURE, Product
 from soilx.units import Ground, Kind, express
 from soilx.wording import CAUTION_BENCH, CAUTION_DUST, CAUTION_RATE, DEIONISED_IS_HARSH
 

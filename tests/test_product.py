@@ -4,9 +4,9 @@ import pytest
 
 import soilx
 from soilx import FileError, LimitError, SoilxError, UnitKindError
-from soilx.practice.product import PURE, Product
-from soilx.practice.product_label import GYPSUM_PER_SULFUR, gypsum_share_of_sulfur
-from soilx.practice.products_file import COLUMNS, read_products
+from soilx.practice.dose.product import PURE, Product
+from soilx.practice.dose.product_label import GYPSUM_PER_SULFUR, gypsum_share_of_sulfur
+from soilx.practice.dose.products_file import COLUMNS, read_products
 
 PRODUCTS = read_products(soilx.demo_path("products.csv"))
 PIT = Product.of("pit", purity="88 %", moisture="6 %", bag="50 lb", price_per_t=62.0, currency="dollars")

@@ -11,16 +11,17 @@ import pytest
 
 from soilx.column.files import demo_path, read_soils, read_waters
 from soilx.errors import LimitError, ModelRangeError, SoilxError, UnitKindError
-from soilx.practice.climate_file import read_climates
-from soilx.practice.covers import COVERS
-from soilx.practice.field_water import FieldWater
-from soilx.practice.irrigation import Irrigation
-from soilx.practice.irrigation_water import floor_esp_pct
-from soilx.practice.monitoring_days import days_of_tests
-from soilx.practice.programme import Programme
-from soilx.practice.programme_columns import IN_WATER, NOTHING, TREATED, WATER_ONLY
-from soilx.practice.programme_followup import kept_until, monitoring, when_to_stop
-from soilx.practice.programme_table import (
+from soilx.practice.dose.uncertain_inputs import input_ranges
+from soilx.practice.judgement.irrigation_water import floor_esp_pct
+from soilx.practice.seasons.climate_file import read_climates
+from soilx.practice.seasons.covers import COVERS
+from soilx.practice.seasons.field_water import FieldWater
+from soilx.practice.seasons.irrigation import Irrigation
+from soilx.practice.seasons.monitoring_days import days_of_tests
+from soilx.practice.seasons.programme import Programme
+from soilx.practice.seasons.programme_columns import IN_WATER, NOTHING, TREATED, WATER_ONLY
+from soilx.practice.seasons.programme_followup import kept_until, monitoring, when_to_stop
+from soilx.practice.seasons.programme_table import (
     by_application,
     by_year,
     cautions_of,
@@ -29,10 +30,9 @@ from soilx.practice.programme_table import (
     path_records,
     summary,
 )
-from soilx.practice.season_draws import FIELD_RANGES, FieldRange, drawn_arms
-from soilx.practice.soil_test_scatter import scatter_of_difference
-from soilx.practice.uncertain_inputs import input_ranges
-from soilx.practice.visit_plans import incorporated, split
+from soilx.practice.seasons.season_draws import FIELD_RANGES, FieldRange, drawn_arms
+from soilx.practice.seasons.visit_plans import incorporated, split
+from soilx.practice.soil_test.soil_test_scatter import scatter_of_difference
 from soilx.units import Kind, express
 from soilx.wording import CAUTION_DUST, CAUTION_LEACHATE, CAUTION_LIVESTOCK, CAUTION_RATE
 

@@ -8,8 +8,8 @@ import pytest
 import soilx
 from soilx.column.files import demo_path, read_soils
 from soilx.errors import FileError, LimitError, UnitKindError
-from soilx.practice.report import Report, read_reports
-from soilx.practice.soluble_salts import extractable, naive_esp_pct
+from soilx.practice.soil_test.report import Report, read_reports
+from soilx.practice.soil_test.soluble_salts import extractable, naive_esp_pct
 
 REPORTS = read_reports(demo_path("soils.csv"))
 SOILS = read_soils(demo_path("soils.csv"))

@@ -3,10 +3,10 @@
 import pytest
 
 from soilx.column.files import demo_path
-from soilx.practice.report import Report, read_reports
-from soilx.practice.report_checks import Check, Verdict
-from soilx.practice.report_exchanger_checks import EXCHANGER_CHECKS
-from soilx.practice.report_solution_checks import SOLUTION_CHECKS
+from soilx.practice.soil_test.report import Report, read_reports
+from soilx.practice.soil_test.report_checks import Check, Verdict
+from soilx.practice.soil_test.report_exchanger_checks import EXCHANGER_CHECKS
+from soilx.practice.soil_test.report_solution_checks import SOLUTION_CHECKS
 from soilx.sources import SOURCES
 
 REPORTS = read_reports(demo_path("soils.csv"))

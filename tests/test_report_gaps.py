@@ -6,11 +6,11 @@ from hypothesis import strategies as st
 
 from soilx.column.files import demo_path
 from soilx.errors import LimitError
-from soilx.practice.report import Report, read_reports
-from soilx.practice.report_fields import REPORT_FIELD
-from soilx.practice.report_gap import Effort
-from soilx.practice.report_gaps import next_test
-from soilx.practice.report_layers import differences, layers_of, require_comparable
+from soilx.practice.soil_test.report import Report, read_reports
+from soilx.practice.soil_test.report_fields import REPORT_FIELD
+from soilx.practice.soil_test.report_gap import Effort
+from soilx.practice.soil_test.report_gaps import next_test
+from soilx.practice.soil_test.report_layers import differences, layers_of, require_comparable
 
 REPORTS = read_reports(demo_path("soils.csv"))
 WHOLE = {

@@ -9,14 +9,14 @@ from hypothesis import strategies as st
 import soilx
 from soilx import LimitError, SoilxError, UnitKindError
 from soilx.chemistry.cation_exchange import ussl_line_esp
-from soilx.practice.gypsum_rate import Requirement
-from soilx.practice.product import PURE, Product
-from soilx.practice.report import Report, read_reports
-from soilx.practice.reported_sodium import ReportedSodium, reported_sodium
-from soilx.practice.requirement import gypsum_requirement, hand_requirement
-from soilx.practice.requirement_chain import chain_of
-from soilx.practice.requirement_container import dose_for_container
-from soilx.practice.requirement_layers import requirement_by_layer
+from soilx.practice.dose.gypsum_rate import Requirement
+from soilx.practice.dose.product import PURE, Product
+from soilx.practice.dose.requirement import gypsum_requirement, hand_requirement
+from soilx.practice.dose.requirement_chain import chain_of
+from soilx.practice.dose.requirement_container import dose_for_container
+from soilx.practice.dose.requirement_layers import requirement_by_layer
+from soilx.practice.soil_test.report import Report, read_reports
+from soilx.practice.soil_test.reported_sodium import ReportedSodium, reported_sodium
 from soilx.units import Ground, quantity
 
 SOILS = soilx.read_soils(soilx.demo_path("soils.csv"))

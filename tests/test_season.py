@@ -15,17 +15,17 @@ from soilx.column.scenario import Scenario
 from soilx.column.soil import Soil
 from soilx.column.water import Water
 from soilx.errors import LimitError, ModelRangeError
-from soilx.practice.climate import Climate
-from soilx.practice.climate_file import read_climates
-from soilx.practice.covers import COVERS, Cover
-from soilx.practice.field_water import FieldWater
-from soilx.practice.irrigation import Irrigation
-from soilx.practice.irrigation_water import floor_esp_pct
-from soilx.practice.season import run_seasons
-from soilx.practice.season_arms import SeasonArm
-from soilx.practice.season_run import SeasonRun
-from soilx.practice.visit_plans import incorporated, split
-from soilx.practice.visits import VisitPlan
+from soilx.practice.judgement.irrigation_water import floor_esp_pct
+from soilx.practice.seasons.climate import Climate
+from soilx.practice.seasons.climate_file import read_climates
+from soilx.practice.seasons.covers import COVERS, Cover
+from soilx.practice.seasons.field_water import FieldWater
+from soilx.practice.seasons.irrigation import Irrigation
+from soilx.practice.seasons.season import run_seasons
+from soilx.practice.seasons.season_arms import SeasonArm
+from soilx.practice.seasons.season_run import SeasonRun
+from soilx.practice.seasons.visit_plans import incorporated, split
+from soilx.practice.seasons.visits import VisitPlan
 
 SOILS = read_soils(demo_path("soils.csv"))
 SOIL = SOILS["Block C"]

@@ -6,13 +6,13 @@ import pytest
 
 import soilx
 from soilx import LimitError
-from soilx.practice.report import read_reports
-from soilx.practice.solution_method import (
+from soilx.practice.dose.solution_method import (
     PRINTED_BULK_DENSITY,
     PRINTED_CONSTANT,
     solution_gypsum,
     solution_requirement,
 )
+from soilx.practice.soil_test.report import read_reports
 from soilx.units import Ground, Kind, express
 
 REPORTS = read_reports(soilx.demo_path("soils.csv"))

@@ -7,10 +7,9 @@ import numpy as np
 import pytest
 
 from soilx import LimitError
-from soilx.practice import thresholds
-from soilx.practice.bands import Band, Place
-from soilx.practice.soil_test_scatter import SOIL_TEST_CV_PCT, scatter_of_difference
-from soilx.practice.thresholds import (
+from soilx.practice.judgement import thresholds
+from soilx.practice.judgement.bands import Band, Place
+from soilx.practice.judgement.thresholds import (
     ALKALINITY,
     AUSTRALIA,
     CONVENTIONS,
@@ -22,6 +21,7 @@ from soilx.practice.thresholds import (
     bulk_density_band,
     convention_of,
 )
+from soilx.practice.soil_test.soil_test_scatter import SOIL_TEST_CV_PCT, scatter_of_difference
 
 BANDS = [value for value in vars(thresholds).values() if isinstance(value, Band)] + [
     band for convention in CONVENTIONS.values() for band in (convention.esp, convention.sar, convention.ec)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from soilx import LimitError, SoilxError, Water, demo_path, read_waters
-from soilx.practice.diagnosis import (
+from soilx.practice.judgement.diagnosis import (
     DRAIN_TEST_WANTED,
     EC_WANTED,
     ESP_WANTED,
@@ -16,10 +16,10 @@ from soilx.practice.diagnosis import (
     WATER_WANTED,
     diagnose,
 )
-from soilx.practice.floor_drift import drift_back
-from soilx.practice.report import Report, read_reports
-from soilx.practice.verdict import decide
-from soilx.practice.verdict_words import WITH_A_RATE, Verdict, drainage_sentence
+from soilx.practice.judgement.floor_drift import drift_back
+from soilx.practice.judgement.verdict import decide
+from soilx.practice.judgement.verdict_words import WITH_A_RATE, Verdict, drainage_sentence
+from soilx.practice.soil_test.report import Report, read_reports
 from soilx.wording import (
     CAUTION_ACID,
     CAUTION_BYPRODUCT,

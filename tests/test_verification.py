@@ -67,7 +67,16 @@ def test_rows_are_well_formed__analytic(claim):
     assert claim.source in SOURCES or claim.source == OWN
     assert claim.label in LABELS
     assert claim.claim.endswith(".")
-    assert claim.topic in {"units", "exchange", "gypsum", "conductivity", "column", "clarity", "irrigation"}
+    assert claim.topic in {
+        "units",
+        "exchange",
+        "gypsum",
+        "conductivity",
+        "column",
+        "clarity",
+        "irrigation",
+        "requirement",
+    }
     assert set(claim.tolerances) == set(claim.entries)
     if claim.gating:
         assert claim.label in GATING_LABELS

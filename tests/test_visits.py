@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from soilx.column.files import demo_path, read_soils
 from soilx.errors import LimitError, SoilxError, UnitKindError
-from soilx.practice.covers import COVERS
-from soilx.practice.product import PURE, Product
-from soilx.practice.visit_plans import incorporated, split
-from soilx.practice.visits import Visit, VisitPlan, day_of, months_later
+from soilx.practice.dose.product import PURE, Product
+from soilx.practice.seasons.covers import COVERS
+from soilx.practice.seasons.visit_plans import incorporated, split
+from soilx.practice.seasons.visits import Visit, VisitPlan, day_of, months_later
 from soilx.units import Kind, express, read
 
 SOILS = read_soils(demo_path("soils.csv"))

@@ -8,7 +8,7 @@ import pytest
 
 from soilx import DEIONISED, SoilxError, demo_path, leach, read_soils, read_waters
 from soilx.column.scenario import Scenario
-from soilx.practice.water_depths import (
+from soilx.practice.judgement.water_depths import (
     MOST_PORE_VOLUMES,
     Purpose,
     drainage_hours,

@@ -5,7 +5,7 @@ from soilx.bench.plan_scale import Scale
 from soilx.bench.record import Record
 from soilx.bench.scale_card import CardRow, dose_to_field, water_to_field
 from soilx.chemistry.ions import SODIUM
-from soilx.practice.product import PURE, Product
+from soilx.practice.dose.product import PURE, Product
 from soilx.units import Ground
 
 

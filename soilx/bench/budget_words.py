@@ -5,7 +5,7 @@ from typing import Final
 from soilx.bench.budget import Budget, Closing, ColumnBudget, Displaced
 from soilx.bench.budget_pair import FEW, Pair, pair_of
 from soilx.bench.uncertain import Uncertain
-from soilx.practice.soil_test_scatter import scatter_of_difference
+from soilx.practice.soil_test.soil_test_scatter import scatter_of_difference
 from soilx.wording import DEIONISED_IS_HARSH
 
 _TAP: Final = ("tap", "mains", "softened")

@@ -79,7 +79,7 @@ def fit(observations: Observations, parameters: tuple[str, ...] = DEFAULT_PARAME
         profiles = profile(model, point, residuals, slopes, reach=reach)
         if profiles.better is None:
             break
-        point, residuals, slopes = _least(model, profiles.better)
+        point, residuals, slopes = _least(model, profiles.better) or (point, residuals, slopes)
     return _described(model, point, residuals, slopes, profiles.intervals, misfit=misfit, dof=dof)
 
 
@@ -88,7 +88,8 @@ def _require_enough(observations: Observations, wanted: int) -> None:
     if count <= wanted:
         raise LimitError(
             f"readings = {count}: are too few to fit {wanted} parameter(s); the limit is arithmetic: a fit "
-            "needs more readings than parameters, to see how well it does; fit fewer parameters, or read more portions."
+            "needs more readings than parameters, to see how well it does; fit fewer parameters, or read "
+            "more portions."
         )
 
 
@@ -114,16 +115,24 @@ def _starts(model: Model) -> list[Array]:
 
 def _searched(model: Model, dof: int) -> tuple[Array, Array, Array]:
     """The best point found; searched for again from elsewhere where the readings are not met."""
-    starts = _starts(model)
-    found = _least(model, starts[0])
-    if _misfit(float(found[1] @ found[1]), dof) > 1:
-        others = [_least(model, start) for start in starts[1:_MOST_SEARCHES]]
-        found = min([found, *others], key=lambda one: float(one[1] @ one[1]))
-    return found
+    found: list[tuple[Array, Array, Array]] = []
+    for start in _starts(model):
+        reached = _least(model, start)
+        if reached is None:
+            continue
+        found.append(reached)
+        if len(found) == _MOST_SEARCHES or _misfit(float(reached[1] @ reached[1]), dof) == 1:
+            break
+    if not found:
+        raise ConvergenceError(
+            "fit: no column can be run at the start or near it; the limit is the model's; check soil, dose "
+            "and water of the record."
+        )
+    return min(found, key=lambda one: float(one[1] @ one[1]))
 
 
-def _least(model: Model, start: Array) -> tuple[Array, Array, Array]:
-    """Point of least squares from a start, its residuals and slopes."""
+def _least(model: Model, start: Array) -> tuple[Array, Array, Array] | None:
+    """Point of least squares from a start, its residuals and slopes; None if nothing runs there."""
     from scipy.optimize import least_squares  # loaded on first use: it costs as much as soilx itself
 
     known: dict[bytes, tuple[Array, Array]] = {}
@@ -160,12 +169,7 @@ def _least(model: Model, start: Array) -> tuple[Array, Array, Array]:
     )
     point = np.asarray(found.x)
     residuals, slopes = at(point)
-    if residuals[0] == _REFUSED:
-        raise ConvergenceError(
-            "fit: no column can be run at the start or near it; the limit is the model's; check soil, dose "
-            "and water of the record."
-        )
-    return point, residuals, slopes
+    return None if residuals[0] == _REFUSED else (point, residuals, slopes)
 
 
 def _misfit(square: float, dof: int) -> float:
@@ -188,9 +192,9 @@ def _described(
     count = len(unknowns.parameters)
     reach = misfit * critical(dof, scaled=misfit > 1)
     straight = linearised(model, point, slopes, reach=reach)
-    both = np.stack([unknowns.start(), point])
-    predicted = model.predicted(both)
-    factors = both[:, count:]
+    # the prediction is of the columns as they were, not of where the search may begin
+    predicted = model.predicted_with([{}, unknowns.values(point)])
+    factors = np.stack([np.zeros(point.size - count), point[count:]])
     shown = predicted * np.exp(factors @ model.shared.T)
     off = model.residuals(predicted, factors)
     spread = covariance(slopes, unknowns.bounds())[:count, :count]

@@ -204,15 +204,13 @@ def _pure_gypsum(record: Record, arm: str, replicate: int, notes: list[str]) -> 
         if arm == "gypsum":
             record.needed("dose", arm=arm, replicate=replicate, why="the gypsum arm got some")
         return 0.0
-    share = 1.0
-    for key, part in (("purity", lambda value: value), ("moisture", lambda value: 1 - value)):
-        known = record.known(key, arm=arm, replicate=replicate)
-        if known is None and dose.value > 0:
-            notes.append(
-                f"{key} of the product is not in the record: taken as {'pure' if key == 'purity' else 'dry'}."
-            )
-        elif known is not None:
-            share *= part(known.value)
+    purity = record.known("purity", arm=arm, replicate=replicate)
+    moisture = record.known("moisture", arm=arm, replicate=replicate)
+    if dose.value > 0 and purity is None:
+        notes.append("purity of the product is not in the record: taken as pure.")
+    if dose.value > 0 and moisture is None:
+        notes.append("moisture of the product is not in the record: taken as dry.")
+    share = (1.0 if purity is None else purity.value) * (1.0 if moisture is None else 1 - moisture.value)
     return 1000 * dose.value * share / record.soil_mass
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import log
 from typing import Final
 
-from soilx.bench.fit import Fit, Fitted
+from soilx.bench.fit_result import Fit, Fitted
 
 TOLD: Final = "told"
 ROUGH: Final = "told roughly"

@@ -110,8 +110,11 @@ class Model:
         SoilxError
             If a column cannot be run at one of the points.
         """
+        return self.predicted_with([self.unknowns.values(point) for point in points])
+
+    def predicted_with(self, values: Sequence[Mapping[str, float]]) -> Array:
+        """The same by parameters in their own units; what is not named stays as it was before the fit."""
         own = self.observations.columns
-        values = [self.unknowns.values(point) for point in points]
         runs = self._runs(values)
         found = np.empty((len(values), len(self.observations.readings)))
         cups = np.concatenate([cup_means(run) for run in runs], axis=1)

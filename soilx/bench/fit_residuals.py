@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from soilx.bench.fit import Fit, Met
+from soilx.bench.fit_result import Fit, Met
 
 DRIFT: Final = 0.8
 """Rank correlation of residual and portion from which a series is said to drift; our own limit."""

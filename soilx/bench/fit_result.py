@@ -1,4 +1,4 @@
-"""What a fit says: parameters with their intervals, every reading beside the model, the soil for the field."""
+"""What a fit found: parameters with intervals, every reading beside the model, the soil for the field."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -6,10 +6,10 @@ from typing import Final
 
 import numpy as np
 
-from soilx.bench.fit import Fit, Fitted
 from soilx.bench.fit_identifiability import NOT_TOLD, ONE_SIDED, ROUGH, Told, identifiability
 from soilx.bench.fit_intervals import LINEARISED
 from soilx.bench.fit_residuals import far_readings, residual_series
+from soilx.bench.fit_result import Fit, Fitted
 from soilx.bench.observations import FITTED_QUANTITIES, UNITS
 from soilx.wording import MODEL_LEAVES_OUT
 
@@ -46,6 +46,7 @@ def fit_sentences(fit: Fit) -> tuple[str, ...]:
         *residual_sentences(fit),
         *water_sentences(fit),
         LIMITS_OF_INTERVALS,
+        *_carrying(fit, told),
         BENCH_IS_NOT_FIELD,
         MODEL_LEAVES_OUT,
         *(f"Not used: {said}" for said in fit.observations.left_out),
@@ -70,12 +71,12 @@ def _with_unit(value: float, fitted: Fitted) -> str:
 
 
 def _what_was_done(fit: Fit) -> str:
-    columns = len(fit.observations.columns)
-    count = len(fit.met)
+    observations = fit.observations
     return (
-        f"{len(fit.parameters)} parameter(s) fitted to {count} readings of "
-        f"{_joined([_name(q) for q in fit.observations.quantities])} from {columns} column(s) of {fit.observations.soil.name}, by "
-        "weighted least squares; logarithms and logits keep each within its limits."
+        f"{len(fit.parameters)} parameter(s) fitted to {len(fit.met)} readings of "
+        f"{_joined([_name(q) for q in observations.quantities])} from {len(observations.columns)} column(s) "
+        f"of {observations.soil.name}, by weighted least squares; logarithms and logits keep each within its "
+        "limits."
     )
 
 
@@ -85,8 +86,8 @@ def _how_well(fit: Fit) -> str:
         for name in ("residual_before", "residual")
     )
     return (
-        f"The prediction before the fit missed the readings by {_number(before)} of their standard errors (root "
-        f"mean square), the fit misses them by {_number(after)}."
+        f"The prediction before the fit missed the readings by {_number(before)} of their standard errors "
+        f"(root mean square), the fit misses them by {_number(after)}."
     )
 
 
@@ -162,10 +163,13 @@ def _calibrations(fit: Fit) -> list[str]:
         off = 100 * (factor - 1)
         stated = 100 * fit.observations.calibration[quantity]
         if abs(off) >= 0.5:
-            said.append(
-                f"Readings of {_name(quantity)} are taken to be {abs(off):.1f} % too {'high' if off > 0 else 'low'} as a "
-                f"whole; the instrument's shared error is {stated:.3g} %."
+            way = "high" if off > 0 else "low"
+            sentence = (
+                f"Readings of {_name(quantity)} are taken to be {abs(off):.1f} % too {way} as a whole; the "
+                f"instrument's shared error is {stated:.3g} %"
             )
+            much = abs(off) > 2 * stated
+            said.append(sentence + ("; check it with a standard solution." if much else "."))
     return said
 
 
@@ -175,8 +179,27 @@ def _misfit(fit: Fit) -> list[str]:
     return [
         f"The readings lie {_number(fit.misfit)} times further from the model than the instruments' errors "
         "explain: something is at work that the model leaves out, or an error is larger than stated. The "
-        "intervals are widened by that factor; take the parameters as those of a rough description, not of the soil."
+        "intervals are widened by that factor; take the parameters as those of a rough description, not of "
+        "the soil."
     ]
+
+
+def _carrying(fit: Fit, told: tuple[Told, ...]) -> list[str]:
+    """Warning where the fitted soil should not go to the field as it is."""
+    of_soil = ("sodium_selectivity", "cation_exchange_capacity", "soluble_sodium")
+    weak = [
+        one.fitted.parameter.title
+        for one in told
+        if one.fitted.parameter.key in of_soil and one.verdict in (NOT_TOLD, ONE_SIDED)
+    ]
+    if weak:
+        return [
+            f"Before this soil goes to the field: {_joined(weak)} is not pinned down here; keep what the "
+            "report says of it, and fit again without it."
+        ]
+    if fit.misfit > 1:
+        return ["Before this soil goes to the field: the model does not meet this run within its errors."]
+    return []
 
 
 def residual_sentences(fit: Fit) -> list[str]:
@@ -209,10 +232,12 @@ def water_sentences(fit: Fit) -> list[str]:
         if kept is None or column.scenario.soil_mass is None:
             continue
         if kept > _KEPT_TOO_MUCH * filling and kept - filling > 2:
-            held = column.scenario.soil.initial_water + kept / 1000 / column.scenario.soil_mass
+            soil = column.scenario.soil
+            held = soil.initial_water + kept / 1000 / column.scenario.soil_mass
             said.append(
                 f"{column.name} kept {kept:.0f} mL before its first portion was taken away, where filling up "
                 f"takes {filling:.0f} mL: it held about {held:.2g} L/kg then, against "
-                f"{column.scenario.soil.drained_water:.2g} L/kg of drained water, or stood under water. The model's pore volume is the smaller one."
+                f"{soil.drained_water:.2g} L/kg of drained water, or stood under water. The model's pore "
+                "volume is the smaller one."
             )
     return said

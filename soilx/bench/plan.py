@@ -18,7 +18,7 @@ from soilx.column.soil import Soil
 from soilx.column.sweep import sweep
 from soilx.column.water import Water
 from soilx.errors import LimitError, require
-from soilx.practice.product import PURE, Product
+from soilx.practice.dose.product import PURE, Product
 from soilx.units import Kind, read
 
 LEAST_PORTION_ML: Final = 20.0

@@ -6,7 +6,7 @@ from soilx.column.fields import Given
 from soilx.column.scenario import Scenario
 from soilx.column.soil import Soil
 from soilx.errors import LimitError, UnitKindError
-from soilx.practice.requirement import hand_requirement
+from soilx.practice.dose.requirement import hand_requirement
 from soilx.units import Kind, read
 
 PREWET_L_PER_KG_H: Final = 0.1

@@ -10,7 +10,7 @@ from soilx.bench.measured import Instrument
 from soilx.chemistry.ions import SODIUM
 from soilx.column.run import Run
 from soilx.errors import require
-from soilx.practice.soil_test_scatter import SOIL_TEST_CV_PCT
+from soilx.practice.soil_test.soil_test_scatter import SOIL_TEST_CV_PCT
 
 LEAST_REPLICATES: Final = 3
 """Fewer say nothing of their scatter; common practice, no source."""

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from soilx.errors import require
-from soilx.practice.product import Product
+from soilx.practice.dose.product import Product
 from soilx.units import GYPSUM_MOLAR_MASS, Ground, Kind, express
 
 MM2_PER_M2 = 1e6

@@ -16,6 +16,7 @@ from soilx.verification import (
     gypsum,
     irrigation,
     rates,
+    requirement,
     transport,
     units,
 )
@@ -24,6 +25,7 @@ from soilx.verification.claim import Claim, Label, Verdict, examine
 CLAIMS: Final[tuple[Claim, ...]] = (
     *units.CLAIMS,
     *rates.CLAIMS,
+    *requirement.CLAIMS,
     *exchange.CLAIMS,
     *gypsum.CLAIMS,
     *conductivity.CLAIMS,

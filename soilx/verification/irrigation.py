@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from soilx.column.water import Water
-from soilx.practice.irrigation_water import (
+from soilx.practice.judgement.irrigation_water import (
     Restriction,
     floor_esp_pct,
     gypsum_for_water,
@@ -13,7 +13,7 @@ from soilx.practice.irrigation_water import (
     residual_sodium_carbonate,
     water_for_leaching,
 )
-from soilx.practice.soil_class import soil_class
+from soilx.practice.judgement.soil_class import soil_class
 from soilx.verification.claim import Claim, Label
 from soilx.verification.printed import table
 

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from soilx.practice.irrigation_water import gypsum_for_water
+from soilx.practice.judgement.irrigation_water import gypsum_for_water
 from soilx.units import Ground, Kind, express, quantity, read
 from soilx.verification.claim import Claim, Label
 
@@ -72,59 +72,6 @@ CLAIMS: Final = (
         printed="1722",
         compute=gypsum_over_weighed_ground,
         unit="lb/acre",
-    ),
-    Claim(
-        id="units.gypsum_for_part_of_the_sodium",
-        claim=(
-            "15 cm of soil at 1.25 Mg/m³ that gives up 40 % of 10 cmol_c/kg sodium asks for 6.456 t/ha of "
-            "gypsum."
-        ),
-        source="homework_hectare",
-        label=Label.EXACT,
-        inputs={"sodium": "4 cmol_c/kg", "depth": "15 cm", "bulk_density": "1.25 Mg/m^3", "unit": "t/ha"},
-        printed="6.456",
-        compute=gypsum_over_dense_ground,
-        unit="t/ha",
-        note=(
-            "The question was seen, the answer is arithmetic: the answer printed with it doses for all the "
-            "sodium."
-        ),
-    ),
-    Claim(
-        id="units.gypsum_for_all_the_sodium_as_printed",
-        claim="The same soil by its printed answer, which doses for all the sodium where 40 % was asked.",
-        source="homework_hectare",
-        label=Label.SEEN,
-        inputs={"sodium": "10 cmol_c/kg", "depth": "15 cm", "bulk_density": "1.25 Mg/m^3", "unit": "t/ha"},
-        printed="16.125",
-        compute=gypsum_over_dense_ground,
-        unit="t/ha",
-        gating=False,
-        note="Printed with an equivalent mass of gypsum of 86 g.",
-    ),
-    Claim(
-        id="units.gypsum_per_kg_of_soil",
-        claim="Bringing a CEC of 12.5 cmol_c/kg from ESP 80 to 50 takes 3.228 g of gypsum per kg of soil.",
-        source="course_set",
-        label=Label.EXACT,
-        inputs={"sodium": "3.75 cmol_c/kg", "unit": "g/kg"},
-        printed="3.228",
-        compute=lambda sodium, unit: express(
-            read(sodium, Kind.GYPSUM_RATE, name="gypsum"), Kind.GYPSUM_RATE, unit
-        ),
-        unit="g/kg",
-        note="The question was seen, the answer is arithmetic.",
-    ),
-    Claim(
-        id="units.gypsum_for_a_textbook_field",
-        claim="3.037 meq of sodium per 100 g over 2 000 000 lb of soil ask for 5229 lb of gypsum per acre.",
-        source="textbook_acre",
-        label=Label.EXACT,
-        inputs={"sodium": "3.037 meq/100 g", **PLOUGH_LAYER, "unit": "lb/acre"},
-        printed="5229",
-        compute=gypsum_over_weighed_ground,
-        unit="lb/acre",
-        note="The question was seen, the answer is arithmetic.",
     ),
     Claim(
         id="units.gypsum_per_30_cm",

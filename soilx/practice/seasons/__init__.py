@@ -1,0 +1,1 @@
+"""Visits, waters and weather through the years, run on the column."""
