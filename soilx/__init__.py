@@ -1,5 +1,8 @@
 """Calcium from gypsum, sodium on clay, and the water that carries it off: the public names, nothing else."""
 
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, Final
+
 from soilx.chemistry.cation_exchange import Selectivity
 from soilx.chemistry.clarity import Clarity
 from soilx.chemistry.soil_solution import Solution
@@ -23,15 +26,41 @@ from soilx.errors import (
 )
 from soilx.units import quantity
 
+if TYPE_CHECKING:
+    from soilx.bench.budget import budget_of
+    from soilx.bench.record import Record
+    from soilx.bench.record_reading import read_record
+    from soilx.practice.dose.decision_map import decision_map
+    from soilx.practice.dose.gypsum_rate import Requirement
+    from soilx.practice.dose.product import Product
+    from soilx.practice.dose.products_file import read_products
+    from soilx.practice.dose.requirement import gypsum_requirement, hand_requirement
+    from soilx.practice.dose.requirement_column import least_gypsum, least_water
+    from soilx.practice.estimate import Estimate
+    from soilx.practice.judgement.diagnosis import Diagnosis, diagnose
+    from soilx.practice.judgement.irrigation_water import floor_esp_pct
+    from soilx.practice.judgement.verdict import Decision, decide
+    from soilx.practice.seasons.climate_file import read_climates
+    from soilx.practice.seasons.programme import Programme
+    from soilx.practice.soil_test.report import Report, read_reports
+
 __all__ = [
     "DEIONISED",
     "Clarity",
     "ConvergenceError",
+    "Decision",
+    "Diagnosis",
     "ElementBalance",
+    "Estimate",
     "FileError",
     "Leachate",
     "LimitError",
     "ModelRangeError",
+    "Product",
+    "Programme",
+    "Record",
+    "Report",
+    "Requirement",
     "Run",
     "Scenario",
     "Selectivity",
@@ -42,12 +71,62 @@ __all__ = [
     "UnitKindError",
     "Water",
     "Wetting",
+    "budget_of",
+    "decide",
+    "decision_map",
     "demo_path",
+    "diagnose",
+    "floor_esp_pct",
+    "gypsum_requirement",
+    "hand_requirement",
     "leach",
+    "least_gypsum",
+    "least_water",
     "quantity",
+    "read_climates",
+    "read_products",
+    "read_record",
+    "read_reports",
     "read_scenario",
     "read_soils",
     "read_waters",
     "sweep",
     "write_scenario",
 ]
+
+# Loaded when they are first asked for: a lecture, or a scenario that is leached, needs none of them.
+_ON_FIRST_USE: Final = {
+    "budget_of": "soilx.bench.budget",
+    "Record": "soilx.bench.record",
+    "read_record": "soilx.bench.record_reading",
+    "decision_map": "soilx.practice.dose.decision_map",
+    "Requirement": "soilx.practice.dose.gypsum_rate",
+    "Product": "soilx.practice.dose.product",
+    "read_products": "soilx.practice.dose.products_file",
+    "gypsum_requirement": "soilx.practice.dose.requirement",
+    "hand_requirement": "soilx.practice.dose.requirement",
+    "least_gypsum": "soilx.practice.dose.requirement_column",
+    "least_water": "soilx.practice.dose.requirement_column",
+    "Estimate": "soilx.practice.estimate",
+    "Diagnosis": "soilx.practice.judgement.diagnosis",
+    "diagnose": "soilx.practice.judgement.diagnosis",
+    "floor_esp_pct": "soilx.practice.judgement.irrigation_water",
+    "Decision": "soilx.practice.judgement.verdict",
+    "decide": "soilx.practice.judgement.verdict",
+    "read_climates": "soilx.practice.seasons.climate_file",
+    "Programme": "soilx.practice.seasons.programme",
+    "Report": "soilx.practice.soil_test.report",
+    "read_reports": "soilx.practice.soil_test.report",
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _ON_FIRST_USE:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    found = getattr(import_module(_ON_FIRST_USE[name]), name)
+    globals()[name] = found
+    return found
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})
