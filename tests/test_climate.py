@@ -158,8 +158,7 @@ def test_a_table_is_read_whatever_the_order_of_its_columns_and_rows__analytic(tm
             'column rain days: is unknown or missing.*did you mean "rains"',
         ),
         (HEADER.replace("rains", "rains,rains"), "a column that stands twice"),
-        (HEADER + '"Here,1', "is not comma-separated UTF-8 text"),
-        (HEADER + "x" * 1_000_001, "is larger than 1000000 bytes"),
+        (HEADER + '"Here,1', "is not comma-separated text"),
     ],
 )
 def test_a_table_that_cannot_be_read_says_where_and_why__analytic(tmp_path, text, match):
@@ -173,7 +172,7 @@ def test_a_file_that_is_not_there_or_not_text_is_refused__analytic(tmp_path):
     with pytest.raises(FileError, match="cannot be read: No such file"):
         read_climates(tmp_path / "none.csv")
     (tmp_path / "bytes.csv").write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(FileError, match="is not comma-separated UTF-8 text"):
+    with pytest.raises(FileError, match="is not UTF-8 text at byte 0"):
         read_climates(tmp_path / "bytes.csv")
 
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from soilx.column import files
+from soilx.column import files, table_file
 from soilx.column.fields import Field, by_key, read_field
 from soilx.column.files import (
     demo_path,
@@ -208,7 +208,7 @@ def test_a_file_that_cannot_be_read_is_refused_by_name__pinned(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     assert "none.csv: cannot be read" in refusal(tmp_path / "none.csv")
-    monkeypatch.setattr(files, "LARGEST_FILE", 10)
+    monkeypatch.setattr(table_file, "LARGEST_FILE", 10)
     assert "is larger than" in refusal(table(tmp_path, {}))
 
 

@@ -1,23 +1,21 @@
 """Soils and waters from CSV, scenarios from and to TOML, and where the demo data is."""
 
-import csv
-import io
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final, TypeVar
 
-from soilx.column.fields import Field, close_to, listed, read_field, read_word
+from soilx.column.fields import Field, close_to, read_field, read_word
 from soilx.column.scenario import Scenario
 from soilx.column.scenario_toml import scenario_from_toml, scenario_to_toml
 from soilx.column.soil import Soil
 from soilx.column.soil_fields import SOIL_FIELDS
+from soilx.column.table_file import Named, refuse_ragged, rows_of, text_of
 from soilx.column.table_schema import refuse_header
 from soilx.column.water import WATER_FIELDS, Water
 from soilx.errors import FileError, SoilxError
 
 __all__ = [
-    "Named",
     "demo_path",
     "read_scenario",
     "read_soils",
@@ -29,9 +27,6 @@ __all__ = [
 ]
 
 T = TypeVar("T")
-
-LARGEST_FILE: Final = 10_000_000
-"""A larger file is not a table of soils [bytes]."""
 
 _NUMBER: Final = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?")
 _DECIMAL_COMMA: Final = re.compile(r"[+-]?\d*,\d+")
@@ -48,21 +43,6 @@ _COLUMNS_BEHIND: Final = (
     ("driest_water", ("driest_water", "drained_water")),
     ("chloride of water", ("_mmol_c_per_l",)),
 )
-
-
-class Named(dict[str, T]):
-    """Soils or waters by name; a name that is not there is refused with the names that are."""
-
-    def __init__(self, file: str, what: str) -> None:
-        super().__init__()
-        self.file = file
-        self.what = what
-
-    def __missing__(self, name: str) -> T:
-        raise FileError(
-            f"{self.file}, {self.what} {name}: is not there; the {self.what}s are {listed(self)}; write one "
-            f"of these names{close_to(name, self)}."
-        )
 
 
 def read_soils(path: str | Path) -> Named[Soil]:
@@ -101,7 +81,7 @@ def read_scenario(path: str | Path) -> Scenario:
     FileError
         It names file, table, key, value, limit and remedy.
     """
-    return scenario_from_toml(_text_of(Path(path)), name=Path(path).name)
+    return scenario_from_toml(text_of(Path(path)), name=Path(path).name)
 
 
 def write_scenario(scenario: Scenario, path: str | Path) -> None:
@@ -162,8 +142,8 @@ def read_table(
         It names file, row, column, value, limit and remedy.
     """
     file = Path(path)
-    rows = _rows(_text_of(file), file.name)
-    header = [cell.strip() for cell in next(rows, [])]
+    rows = rows_of(file)
+    _, header = next(rows, (1, []))
     if not any(header):
         raise FileError(
             f"{file.name}, row 1: the file is empty; it needs a row of headers; see data_demo/{what}s.csv."
@@ -176,15 +156,8 @@ def read_table(
     refuse_header(header, fields, file=file.name)
     by_column = {field.column: field for field in fields}
     found: Named[T] = Named(file.name, what)
-    for number, row in enumerate(rows, start=2):
-        cells = [cell.strip() for cell in row]
-        if not any(cells):
-            continue
-        if len(cells) != len(header):
-            raise FileError(
-                f"{file.name}, row {number}: has {len(cells)} cells under {len(header)} headers; every row "
-                "has one cell a column; check for a decimal comma or a comma in a text without quotes."
-            )
+    for number, cells in rows:
+        refuse_ragged(cells, header, f"{file.name}, row {number}")
         texts = {
             by_column[column].key: _cell(
                 by_column[column], cell, f"{file.name}, row {number}, column {column}"
@@ -259,32 +232,3 @@ def _columns_behind(message: str, header: Sequence[str]) -> str:
             columns = [column for column in header if any(part in column for part in parts)]
             return f", columns {', '.join(columns)}" if columns else ""
     return ""
-
-
-def _rows(text: str, name: str) -> Iterator[list[str]]:
-    try:
-        yield from csv.reader(io.StringIO(text, newline=""), strict=True)
-    except csv.Error as error:
-        raise FileError(
-            f"{name}: is not comma-separated text: {error}; the limit is the format's; save it again."
-        ) from error
-
-
-def _text_of(path: Path) -> str:
-    """Text of a file, UTF-8 with or without a byte-order mark."""
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise FileError(
-                f"{path.name}: is larger than {LARGEST_FILE} bytes; no table of this kind is; check the file."
-            )
-        return path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise FileError(
-            f"{path}: cannot be read: {error.strerror or error}; the limit is the computer's; check the name "
-            "and the folder."
-        ) from error
-    except UnicodeDecodeError as error:
-        raise FileError(
-            f"{path.name}: is not UTF-8 text at byte {error.start}; the limit is the format's; save it again "
-            "as UTF-8."
-        ) from error

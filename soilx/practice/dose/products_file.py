@@ -1,14 +1,13 @@
 """Products of the trade from a table, each with the user's own price."""
 
-import csv
-import io
 import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final
 
-from soilx.column.fields import close_to, listed
+from soilx.column.fields import close_to
+from soilx.column.table_file import Named, refuse_ragged, rows_of
 from soilx.errors import FileError, SoilxError
 from soilx.practice.dose.amendment_table import AMENDMENTS
 from soilx.practice.dose.product import Product
@@ -32,25 +31,9 @@ _UNITS: Final[Mapping[str, str]] = MappingProxyType(
     {"purity_pct": "%", "sulfur_pct": "%", "moisture_pct": "%", "bag_kg": "kg", "price_per_t": ""}
 )
 _NUMBER: Final = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
-_LARGEST_FILE: Final = 1_000_000
-"""A larger file is not a table of products [bytes]."""
 
 
-class Products(dict[str, Product]):
-    """Products by name; a name that is not there is refused with the names that are."""
-
-    def __init__(self, file: str) -> None:
-        super().__init__()
-        self.file = file
-
-    def __missing__(self, name: str) -> Product:
-        raise FileError(
-            f"{self.file}, product {name}: is not there; the products are {listed(self)}; write one of these "
-            f"names{close_to(name, self)}."
-        )
-
-
-def read_products(path: str | Path) -> Products:
+def read_products(path: str | Path) -> Named[Product]:
     """Products of a CSV file, by name.
 
     Parameters
@@ -64,27 +47,19 @@ def read_products(path: str | Path) -> Products:
         It names file, row, column, value, limit and remedy. Rows count from 1 with the header.
     """
     file = Path(path)
-    rows = csv.reader(io.StringIO(_text_of(file), newline=""), strict=True)
-    found = Products(file.name)
-    header: list[str] = []
-    try:
-        for number, cells in enumerate(rows, start=1):
-            row = [cell.strip() for cell in cells]
-            if number == 1:
-                header = row
-                _refuse_header(header, file.name)
-            elif any(row):
-                product = _product(header, row, f"{file.name}, row {number}")
-                if product.name in found:
-                    raise FileError(
-                        f"{file.name}, row {number}, column name = {product.name}: a product of this name is "
-                        "there already; names are unique; rename one."
-                    )
-                found[product.name] = product
-    except csv.Error as error:
-        raise FileError(
-            f"{file.name}: is not comma-separated text: {error}; the limit is the format's; save it again."
-        ) from error
+    rows = rows_of(file)
+    _, header = next(rows, (1, []))
+    if header:
+        _refuse_header(header, file.name)
+    found: Named[Product] = Named(file.name, "product")
+    for number, row in rows:
+        product = _product(header, row, f"{file.name}, row {number}")
+        if product.name in found:
+            raise FileError(
+                f"{file.name}, row {number}, column name = {product.name}: a product of this name is "
+                "there already; names are unique; rename one."
+            )
+        found[product.name] = product
     if not found:
         raise FileError(
             f"{file.name}: there is no product in the file; the limit is a row of headers and one row a "
@@ -107,11 +82,7 @@ def _refuse_header(header: list[str], file: str) -> None:
 
 
 def _product(header: list[str], row: list[str], where: str) -> Product:
-    if len(row) != len(header):
-        raise FileError(
-            f"{where}: has {len(row)} cells under {len(header)} headers; every row has one cell a column; "
-            "check for a decimal comma, or a comma in a text without quotes."
-        )
+    refuse_ragged(row, header, where)
     given: dict[str, Any] = {}
     for column, cell in zip(header, row, strict=True):
         if not cell:
@@ -138,22 +109,3 @@ def _product(header: list[str], row: list[str], where: str) -> Product:
         return build(name, **given)
     except SoilxError as error:
         raise FileError(f"{where} ({name}): {error}") from error
-
-
-def _text_of(path: Path) -> str:
-    try:
-        if path.stat().st_size > _LARGEST_FILE:
-            raise FileError(
-                f"{path.name}: is larger than {_LARGEST_FILE} bytes; no table of products is; check the file."
-            )
-        return path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise FileError(
-            f"{path}: cannot be read: {error.strerror or error}; the limit is the computer's; check the name "
-            "and the folder."
-        ) from error
-    except UnicodeDecodeError as error:
-        raise FileError(
-            f"{path.name}: is not UTF-8 text at byte {error.start}; the limit is the format's; save it again "
-            "as UTF-8."
-        ) from error

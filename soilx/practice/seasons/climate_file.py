@@ -1,14 +1,13 @@
 """Climates from a table of months."""
 
-import csv
-import io
 import re
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import Final
 
-from soilx.column.fields import close_to, listed
+from soilx.column.fields import close_to
+from soilx.column.table_file import Named, refuse_ragged, rows_of
 from soilx.errors import FileError, SoilxError
 from soilx.practice.seasons.climate import MONTHS, Climate
 
@@ -22,25 +21,9 @@ COLUMNS: Final[Mapping[str, str]] = MappingProxyType(
     }
 )
 _NUMBER: Final = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
-LARGEST_FILE: Final = 1_000_000
-"""A larger file is not a table of months [bytes]."""
 
 
-class Climates(dict[str, Climate]):
-    """Climates by name; a name that is not there is refused with the names that are."""
-
-    def __init__(self, file: str) -> None:
-        super().__init__()
-        self.file = file
-
-    def __missing__(self, name: str) -> Climate:
-        raise FileError(
-            f"{self.file}, climate {name}: is not there; the climates are {listed(self)}; write one of these "
-            f"names{close_to(name, self)}."
-        )
-
-
-def read_climates(path: str | Path) -> Climates:
+def read_climates(path: str | Path) -> Named[Climate]:
     """Climates of a CSV file, by name.
 
     Parameters
@@ -87,7 +70,7 @@ def read_climates(path: str | Path) -> Climates:
         )
     if not months:
         raise FileError(f"{file.name}, row 2: there is no climate in the file; a climate is 12 rows; add it.")
-    found = Climates(file.name)
+    found: Named[Climate] = Named(file.name, "climate")
     for name, year in months.items():
         missing = [MONTHS[month - 1] for month in range(1, 13) if month not in year]
         if missing:
@@ -107,24 +90,8 @@ def read_climates(path: str | Path) -> Climates:
 
 def _rows(file: Path) -> list[tuple[int, dict[str, str]]]:
     """Rows by number and column, without blank ones."""
-    try:
-        if file.stat().st_size > LARGEST_FILE:
-            raise FileError(
-                f"{file.name}: is larger than {LARGEST_FILE} bytes; no table of months is; check the file."
-            )
-        text = file.read_bytes().decode("utf-8-sig")
-        table = list(csv.reader(io.StringIO(text, newline=""), strict=True))
-    except OSError as error:
-        raise FileError(
-            f"{file}: cannot be read: {error.strerror or error}; the limit is the computer's; check the name "
-            "and the folder."
-        ) from error
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise FileError(
-            f"{file.name}: is not comma-separated UTF-8 text: {error}; the limit is the format's; save it "
-            "again."
-        ) from error
-    header = [cell.strip() for cell in table[0]] if table else []
+    table = rows_of(file)
+    _, header = next(table, (1, []))
     if sorted(header) != sorted(COLUMNS):
         wrong = [column for column in header if column not in COLUMNS] or [
             column for column in COLUMNS if column not in header
@@ -135,15 +102,9 @@ def _rows(file: Path) -> list[tuple[int, dict[str, str]]]:
             f"{', '.join(COLUMNS)}; write the headers like this{close_to(column, COLUMNS)}."
         )
     rows = []
-    for number, cells in enumerate(table[1:], start=2):
-        if not any(cell.strip() for cell in cells):
-            continue
-        if len(cells) != len(header):
-            raise FileError(
-                f"{file.name}, row {number}: has {len(cells)} cells under {len(header)} headers; every row "
-                "has one cell a column; check for a decimal comma."
-            )
-        rows.append((number, dict(zip(header, (cell.strip() for cell in cells), strict=True))))
+    for number, cells in table:
+        refuse_ragged(cells, header, f"{file.name}, row {number}")
+        rows.append((number, dict(zip(header, cells, strict=True))))
     return rows
 
 

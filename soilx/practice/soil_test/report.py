@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Self
 
 from soilx.column.fields import Given, Typed
-from soilx.column.files import Named, read_table
+from soilx.column.files import read_table
+from soilx.column.table_file import Named
 from soilx.column.soil import Soil
 from soilx.practice.estimate import Estimate
 from soilx.practice.soil_test.report_checks import Check, checks_of
