@@ -9,8 +9,8 @@ from typing import Self
 
 from soilx.column.fields import Given, Typed
 from soilx.column.files import read_table
-from soilx.column.table_file import Named
 from soilx.column.soil import Soil
+from soilx.column.table_file import Named
 from soilx.practice.estimate import Estimate
 from soilx.practice.soil_test.report_checks import Check, checks_of
 from soilx.practice.soil_test.report_exchanger import exchanger_of
