@@ -2,7 +2,6 @@
 
 import subprocess
 import sys
-import time
 from dataclasses import replace
 from functools import cache
 
@@ -112,15 +111,8 @@ def test_the_demo_run_is_fitted_from_both_arms__pinned():
     assert found.sum_of_squares < 0.05 * found.sum_before
     assert found["bypass_fraction"].value == pytest.approx(0.85, abs=0.03)
     assert found["soluble_sodium"].interval.holds(7.8)
-
-
-@pytest.mark.benchmark
-def test_the_demo_run_is_fitted_within_three_seconds__pinned():
-    observations = observe(RUN, BLOCK_C)
-    fit(observations.only("ec"), ("bypass_fraction",))  # loads what is loaded on first use
-    begun = time.perf_counter()
-    fit(observations)
-    assert time.perf_counter() - begun < 3.0
+    # all finite differences of a step are one sweep: this is what keeps it within three seconds
+    assert found.sweeps < 80
 
 
 def test_a_fit_is_the_same_every_time__analytic():

@@ -194,8 +194,8 @@ def _carrying(fit: Fit, told: tuple[Told, ...]) -> list[str]:
     ]
     if weak:
         return [
-            f"Before this soil goes to the field: {_joined(weak)} is not pinned down here; keep what the "
-            "report says of it, and fit again without it."
+            f"Before this soil goes to the field: this run does not pin down {_joined(weak)}; keep what the "
+            "report says there, and fit again without."
         ]
     if fit.misfit > 1:
         return ["Before this soil goes to the field: the model does not meet this run within its errors."]
