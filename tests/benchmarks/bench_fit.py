@@ -1,6 +1,7 @@
 """How long a fit of the demonstration's bench run takes: ``python -m tests.benchmarks.bench_fit``."""
 
 import statistics
+import sys
 import time
 
 import soilx
@@ -21,9 +22,7 @@ def main() -> int:
         fit(observations)
         took.append(time.perf_counter() - began)
     median = statistics.median(took)
-    print(
-        f"fit of four parameters: median {median:.2f} s (least {min(took):.2f}); wanted at most {WANTED_S:g}"
-    )
+    sys.stdout.write(f"fit of four parameters: median {median:.2f} s (least {min(took):.2f})\n")
     return 0 if median <= WANTED_S else 1
 
 
