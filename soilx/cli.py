@@ -1,7 +1,7 @@
-"""The commands: `soilx open`, `soilx leach`, `soilx rate`, `soilx verify`, `soilx handout`.
+"""The commands: `soilx open`, `soilx leach`, `soilx rate`, `soilx verify`, `soilx handout`, `soilx homework`.
 
-Exit codes: 0 done; 1 a check failed or a target cannot be reached; 2 bad input. What is not 0 says why,
-in one line on standard error.
+Exit codes: 0 done; 1 a check failed, an answer is not right or a target cannot be reached; 2 bad input. What
+is not 0 says why, in one line on standard error.
 """
 
 import json
@@ -15,6 +15,7 @@ from typing import Any, Final
 
 import click
 
+from soilx.cli_homework import homework
 from soilx.cli_rate import rate
 from soilx.column.files import read_scenario
 from soilx.column.leaching import leach
@@ -150,6 +151,7 @@ def leach_pair(scenario: Path, as_json: bool) -> int:
 
 
 commands.add_command(rate)
+commands.add_command(homework)
 
 
 @commands.command("verify")

@@ -1,0 +1,1 @@
+"""Teaching: problems that are drawn, answered, judged and receipted; no view of them."""

@@ -1,0 +1,1 @@
+"""The kinds of problems, one file or two a level."""
