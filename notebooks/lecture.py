@@ -21,14 +21,153 @@ with app.setup:
 
 @app.cell(hide_code=True)
 def _():
-    # For print, and for a lecturer who wants everything at once: the address with ?show=all.
-    everything = "all" in (mo.query_params().get("show"), mo.cli_args().get("show"))
+    # The address with ?show=all opens every stage at once, for print too; with ?show=plain nothing is asked.
+    wanted = (mo.query_params().get("show"), mo.cli_args().get("show"))
     stages = lecture.Stages(
         ["two columns", "what drains", "where the sodium is", "more or less clay", "clear or cloudy"],
-        stage=5 if everything else 1,
+        stage=5 if "all" in wanted else 1,
+        plain="all" in wanted or "plain" in wanted,
     )
     stage_bar = stages.shown
-    return stage_bar, stages
+    ask_first = lecture.AskFirst()
+    return ask_first, stage_bar, stages
+
+
+@app.cell(hide_code=True)
+def _():
+    guess = lecture.LevelGuess()
+    guess_panel = guess.shown
+    return guess, guess_panel
+
+
+@app.cell(hide_code=True)
+def _():
+    kept = lecture.KeptCurves()
+    kept_list = kept.shown
+    return kept, kept_list
+
+
+@app.cell(hide_code=True)
+def _():
+    desk = lecture.Desk(list(lecture.presets()))
+    return (desk,)
+
+
+@app.cell(hide_code=True)
+def _():
+    seen = lecture.Prediction(
+        "What did you see? Block C, as the page opened: what did the water do in the column without gypsum?",
+        lecture.Choice(
+            text="It washed about half of the sodium off the clay",
+            reply="That was the other column. Without calcium to take its place, sodium stays on the clay.",
+        ),
+        lecture.Choice(
+            text="It took salt from between the grains, and hardly any sodium off the clay",
+            reply="Its share on the clay stayed near 18 %. Some sodium left: what was dissolved already.",
+            right=True,
+        ),
+        lecture.Choice(
+            text="Nothing: no sodium left that column",
+            reply="Some left with the salt between the grains. The clay kept the rest.",
+        ),
+        seen=True,
+    )
+    explain = lecture.Explain("Why did gypsum make the difference? Say it in your own words.")
+    return explain, seen
+
+
+@app.cell(hide_code=True)
+def _():
+    drains_guess = lecture.Prediction(
+        "Two columns, gypsum in one of them. Which drains the saltier water at first?",
+        lecture.Choice(
+            text="The one without gypsum: gypsum takes salt away",
+            reply="Gypsum is a salt itself, and it sets sodium free. Salt goes up before it goes down.",
+        ),
+        lecture.Choice(
+            text="Both the same: it is the same soil",
+            reply="The same soil, but one has something more to dissolve.",
+        ),
+        lecture.Choice(
+            text="The one with gypsum",
+            reply="Gypsum dissolves, and the sodium it sets free drains with the sulfate.",
+            right=True,
+        ),
+        stage=2,
+    )
+    drains_question = drains_guess.shown
+    return drains_guess, drains_question
+
+
+@app.cell(hide_code=True)
+def _():
+    places_guess = lecture.Prediction(
+        "With gypsum, more than half of the sodium is off the clay by now. Where is it?",
+        lecture.Choice(
+            text="In the soil, bound to the calcium",
+            reply="Calcium does not bind sodium. Both are positive. Calcium takes sodium's place.",
+        ),
+        lecture.Choice(
+            text="In the water that drained",
+            reply="It was free in the soil's water, and the water took it out. No drainage, no cure.",
+            right=True,
+        ),
+        lecture.Choice(
+            text="Nowhere: gypsum used it up",
+            reply="Sodium is an element. Nothing uses it up; add the bars and see.",
+        ),
+        stage=3,
+    )
+    places_question = places_guess.shown
+    return places_guess, places_question
+
+
+@app.cell(hide_code=True)
+def _():
+    clay_guess = lecture.Prediction(
+        "A sandier soil begins with the same share of sodium and half the exchange capacity. It gets the "
+        "same gypsum and water. Where does its share of sodium end?",
+        lecture.Choice(
+            text="At the same share: it began at the same share",
+            reply="The share is the same, the amount is not. Half the sites hold half the sodium.",
+        ),
+        lecture.Choice(
+            text="Lower",
+            reply="There is less sodium to move, and the same calcium to move it.",
+            right=True,
+        ),
+        lecture.Choice(
+            text="Higher: sand holds calcium worse",
+            reply="It holds less of everything, of sodium too.",
+        ),
+        stage=4,
+    )
+    clay_question = clay_guess.shown
+    return clay_guess, clay_question
+
+
+@app.cell(hide_code=True)
+def _():
+    clarity_guess = lecture.Prediction(
+        "Without gypsum nearly all sodium is still on the clay. How does the last water out of that column "
+        "look?",
+        lecture.Choice(
+            text="Clear: hardly any sodium comes out any more",
+            reply="So the water is thin, and clay with much sodium falls apart in thin water.",
+        ),
+        lecture.Choice(
+            text="Cloudy",
+            reply="Much sodium on the clay, little salt in the water: the clay falls apart and drifts out.",
+            right=True,
+        ),
+        lecture.Choice(
+            text="Clear: the soil is clean by then",
+            reply="Its clay holds as much sodium as before. How water looks does not tell that.",
+        ),
+        stage=5,
+    )
+    clarity_question = clarity_guess.shown
+    return clarity_guess, clarity_question
 
 
 @app.cell(hide_code=True)
@@ -74,14 +213,14 @@ def _():
 
 @app.cell(hide_code=True)
 def _():
-    soil_pick = lecture.Pick("Soil", lecture.offered(lecture.presets()), value="Block C")
+    soil_pick = lecture.Pick("Soil", lecture.offered(lecture.presets()), value="Block C", key="soil")
     soil_list = soil_pick.shown
     return soil_list, soil_pick
 
 
 @app.cell(hide_code=True)
 def _():
-    start_over = lecture.Press("Put everything back")
+    start_over = lecture.Press("Put everything back", key="restore")
     start_over_button = start_over.shown
     return start_over, start_over_button
 
@@ -168,16 +307,18 @@ def _():
 
 
 @app.cell(hide_code=True)
-def _():
-    columns = lecture.soil_columns(height=228)
-    profile = lecture.exchangeable_sodium_by_depth(height=228)
+def _(guess_panel, kept_list, stage_bar):
+    columns = lecture.soil_columns(height=228, stages=stage_bar.control)
+    profile = lecture.exchangeable_sodium_by_depth(
+        height=228, guess=guess_panel.control, kept=kept_list.control
+    )
     column_after = lecture.soil_columns(height=200, heading="After this portion: exchangeable sodium, %")
     return column_after, columns, profile
 
 
 @app.cell(hide_code=True)
-def _():
-    leachate = {of: lecture.leachate_curve(of) for of in ("Na", "Ca", "EC", "SAR")}
+def _(kept_list):
+    leachate = {of: lecture.leachate_curve(of, kept=kept_list.control) for of in ("Na", "Ca", "EC", "SAR")}
     return (leachate,)
 
 
@@ -186,6 +327,12 @@ def _():
     places = lecture.sodium_places()
     clarity = lecture.clarity_by_portion()
     return clarity, places
+
+
+@app.cell(hide_code=True)
+def _():
+    contrasts = lecture.Contrasts()
+    return (contrasts,)
 
 
 @app.cell(hide_code=True)
@@ -203,6 +350,8 @@ def _(
     clarity,
     column_after,
     columns,
+    guess_panel,
+    kept_list,
     leachate,
     places,
     portion_buttons,
@@ -217,11 +366,13 @@ def _(
     views = lecture.Views(
         stage_bar.control,
         {
-            1: (question, sentence, columns, profile, soil_words, assumptions),
+            1: (question, sentence, columns, profile, soil_words, assumptions, kept_list.control),
             2: (*leachate.values(), portion_buttons.control, column_after),
             3: (places,),
             5: (clarity,),
         },
+        guess=guess_panel.control,
+        kept=kept_list.control,
     )
     return pair, views
 
@@ -229,20 +380,31 @@ def _(
 @app.cell(hide_code=True)
 def _(
     applied_list,
+    ask_first,
     assumptions,
     capacity_slider,
     clarity,
+    clarity_question,
+    clay_question,
     column_after,
     columns,
     conductivity_slider,
+    contrasts,
+    desk,
+    drains_question,
+    explain,
+    guess_panel,
     gypsum_slider,
+    kept_list,
     leachate,
     placement_list,
     places,
+    places_question,
     portion_buttons,
     profile,
     question,
     rate_unit_list,
+    seen,
     selectivity_slider,
     sentence,
     sodium_slider,
@@ -254,56 +416,115 @@ def _(
     water_unit_list,
 ):
     lecture.screen(
-        lecture.fold(
-            "Change the soil",
-            soil_words,
-            lecture.row(soil_list, applied_list, placement_list),
-            lecture.row(sodium_slider, conductivity_slider, selectivity_slider),
-            lecture.row(rate_unit_list, water_unit_list, start_over_button),
+        lecture.folds(
+            lecture.fold(
+                "Change the soil",
+                soil_words,
+                lecture.row(soil_list, applied_list, placement_list),
+                lecture.row(sodium_slider, conductivity_slider, selectivity_slider),
+                lecture.row(rate_unit_list, water_unit_list, start_over_button),
+            ),
+            lecture.fold(
+                "For the lecturer",
+                desk,
+                mo.md(
+                    """
+                    **In two minutes.** Read the question. Let the room raise hands, level by level, and type
+                    the counts under “The room's votes”. Set one level and how sure, and press “This is my
+                    guess”. Then Next three times: the curve is there, the numbers, why. Stop at the check.
+
+                    **In ten minutes.** The same for each of the five stages, about two minutes each: Next
+                    asks, a guess opens the curve, Next brings the numbers, Next brings why. In stage 2 press
+                    “Start again”, then “Next portion” five times, and read each cup aloud. In stage 4 halve
+                    the exchange capacity after “Keep this curve”. End below, with “Two soils, one
+                    difference”.
+
+                    **Plain view.** Untick “Ask me first”: nothing is asked and nothing is hidden. The address
+                    with `?show=plain` starts so, and with `?show=all` every stage is open. On paper:
+                    `soilx handout lecture.py` writes every view.
+                    """
+                ),
+            ),
+            ask_first,
         ),
-        lecture.row(columns, profile, label="Two columns"),
+        lecture.part(
+            lecture.row(
+                columns,
+                lecture.screen(lecture.step(guess_panel, at="ask"), lecture.step(profile, at="curve")),
+                label="Two columns",
+            ),
+            lecture.step(kept_list, at="curve"),
+            lecture.step(lecture.row(seen, explain), at="why"),
+            stage=1,
+            label="Two columns",
+        ),
         lecture.part(
             mo.md("### What drains"),
-            lecture.row(*leachate.values(), label="Leachate", look="narrow"),
-            mo.md(
-                f"**Notice.** {wording.SALT_RISES_FIRST} When the gypsum is gone, calcium and salt "
-                "fall together."
+            lecture.step(drains_question, at="ask"),
+            lecture.step(lecture.row(*leachate.values(), label="Leachate", look="narrow"), at="curve"),
+            lecture.step(
+                mo.md(
+                    f"**Notice.** {wording.SALT_RISES_FIRST} When the gypsum is gone, calcium and salt "
+                    "fall together."
+                ),
+                at="why",
             ),
             stage=2,
             label="What drains",
         ),
         lecture.part(
-            mo.md("### One portion at a time"),
-            lecture.row(portion_buttons, column_after),
+            lecture.step(
+                mo.md("### One portion at a time"), lecture.row(portion_buttons, column_after), at="numbers"
+            ),
             stage=2,
             label="One portion at a time",
         ),
         lecture.part(
             mo.md("### Where the sodium is"),
-            places,
-            mo.md(
-                "**Notice.** Nothing is lost. What left the clay is in the water, and only water that "
-                "drains takes it out of the soil."
+            lecture.step(places_question, at="ask"),
+            lecture.step(places, at="curve"),
+            lecture.step(
+                mo.md(
+                    "**Notice.** Nothing is lost. What left the clay is in the water, and only water that "
+                    "drains takes it out of the soil."
+                ),
+                at="why",
             ),
             stage=3,
             label="Where the sodium is",
         ),
         lecture.part(
             mo.md("### More or less clay"),
-            mo.md(
-                "Move the cation exchange capacity, beside the water. The share of sodium stays as "
-                "it was at the start; its amount grows with the clay. **Ask:** which soil needs more gypsum "
-                "for the same drop, sand or clay?"
+            lecture.step(clay_question, at="ask"),
+            lecture.step(
+                mo.md(
+                    "Now move the cation exchange capacity, beside the water, and watch the columns above."
+                ),
+                at="curve",
+            ),
+            lecture.step(
+                mo.md(
+                    "**Notice.** The share of sodium stays as it was at the start; its amount grows with the "
+                    "clay. **Ask:** which soil needs more gypsum for the same drop, sand or clay?"
+                ),
+                at="why",
             ),
             stage=4,
             label="More or less clay",
         ),
         lecture.part(
             mo.md("### Clear or cloudy"),
-            lecture.row(clarity, mo.md(f"{wording.CLARITY_IS_A_BAND}\n\n{wording.CLEAR_IS_NOT_RECLAIMED}")),
+            lecture.step(clarity_question, at="ask"),
+            lecture.step(
+                lecture.row(
+                    clarity, mo.md(f"{wording.CLARITY_IS_A_BAND}\n\n{wording.CLEAR_IS_NOT_RECLAIMED}")
+                ),
+                at="curve",
+            ),
             stage=5,
             label="Clear or cloudy",
         ),
+        lecture.fold("Two soils, one difference", contrasts, contrasts.chart),
         head=lecture.screen(
             lecture.row(question, stage_bar, look="first-wide"),
             lecture.row(
@@ -312,7 +533,7 @@ def _(
                 lecture.part(capacity_slider, stage=4, label="Clay", kept=True),
             ),
             lecture.caution(wording.CAUTION_RATE),
-            sentence,
+            lecture.part(lecture.step(sentence, at="sentence"), stage=1, label="What it comes to"),
         ),
     )
     return

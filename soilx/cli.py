@@ -75,16 +75,40 @@ def commands() -> None:
 @click.argument("notebook", metavar="|".join(NOTEBOOKS))
 @click.option("--port", type=click.IntRange(1, 65535), help="Port on this machine; a free one unless given.")
 @click.option("--headless", is_flag=True, help="Serve without opening a browser.")
-def open_notebook(notebook: str, port: int | None, headless: bool) -> int:
+@click.option(
+    "--folder",
+    metavar="DIR",
+    type=click.Path(path_type=Path),
+    help="For bench: save each record here at once; without it nothing is written.",
+)
+def open_notebook(notebook: str, port: int | None, headless: bool, folder: Path | None) -> int:
     """Serve a notebook as an app on this machine and open it in the browser."""
+    kept = _folder_argument(notebook, folder)
     command = [sys.executable, "-m", "marimo", "run", str(notebook_path(notebook)), "--host", "127.0.0.1"]
     command += ["--no-sandbox", "--port", str(_free_port(port))]
     command += ["--headless"] if headless else []
+    command += kept
     environment = os.environ | {"MARIMO_SKIP_UPDATE_CHECK": "1"}
     if os.name != "nt":
         # The server takes the place of this process, so that whoever stops the command stops the server.
         os.execve(command[0], command, environment)
     return subprocess.call(command, env=environment)
+
+
+def _folder_argument(notebook: str, folder: Path | None) -> list[str]:
+    if folder is None:
+        return []
+    if notebook != "bench":
+        raise click.UsageError(
+            f"folder = {folder}: is of no use to {notebook}; the limit is ours: only bench saves records; "
+            "leave --folder out."
+        )
+    if not folder.is_dir():
+        raise click.UsageError(
+            f"folder = {folder}: is not there; the limit is ours: records are saved in a folder that is; "
+            "make it, then open again."
+        )
+    return ["--", "--folder", str(folder.resolve())]
 
 
 def offered_notebooks() -> dict[str, Path]:

@@ -9,7 +9,8 @@ import vl_convert
 
 import soilx
 from soilx.chemistry.ions import ORDER
-from soilx.show import charts, stage_charts, stage_records, tables
+from soilx.show import charts, kept_records, stage_charts, stage_records, tables
+from soilx.show.kept import Kept
 from soilx.show.marks import ARM_DASHES, ION_MARKS, SODIUM_RAMP, TREATED, UNTREATED
 
 WHITE, NEAR_BLACK = "#FFFFFF", "#181C1A"
@@ -121,6 +122,8 @@ def test_only_data_and_axis_ends_differ_between_an_empty_and_a_full_chart__analy
         "start": tables.start_records(arms),
         "leachate": stage_records.curve_records(arms, "Na"),
         "before": stage_records.profile_before(arms[TREATED]),
+        "kept": kept_records.profiles([Kept(letter="A", run=arms[TREATED])]),
+        "guess": kept_records.guess(12.5),
     }
     empty = BUILT[name]().to_dict()
     sources = {data["name"] for data in within(empty, "data")}

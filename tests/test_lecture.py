@@ -10,6 +10,7 @@ from types import SimpleNamespace
 import pytest
 
 import soilx
+from soilx.show import lecture
 
 LECTURE = Path(__file__).resolve().parents[1] / "notebooks" / "lecture.py"
 SETTINGS = [(0.0, 1.0, 24.0), (14.1, 2.0, 24.0), (7.05, 0.5, 10.0)]
@@ -27,7 +28,14 @@ def moved(gypsum, water, capacity):
     """Definitions of the controls' cells with other values on them."""
     values = {"gypsum_rate": gypsum, "water_volume": water, "capacity": capacity}
     sliders = ("gypsum_slider", "water_slider", "capacity_slider")
-    return {name: SimpleNamespace(value=value) for name, value in values.items()} | dict.fromkeys(sliders, "")
+    moved = {name: SimpleNamespace(value=value) for name, value in values.items()}
+    return moved | dict.fromkeys(sliders, "") | plain()
+
+
+def plain(stage=1):
+    """Definitions of the stages' cell in the plain view, where nothing waits for a guess."""
+    stages = lecture.Stages(["one", "two", "three", "four", "five"], stage=stage, plain=True)
+    return {"stages": stages, "stage_bar": stages.shown, "ask_first": "", "wanted": ()}
 
 
 def test_imports_are_marimo_and_soilx_only__common_practice():
@@ -108,3 +116,80 @@ def test_what_the_page_says_to_notice_is_so__pinned(app, water):
         assert treated.gypsum_left_g_per_kg == pytest.approx(0, abs=1e-9)
         assert treated.step_leachate.concentrations[2, -1] < 0.1
         assert 1.3 < gain < 2
+
+
+def test_nothing_of_the_run_is_on_the_page_before_a_guess__common_practice(app):
+    _, shown = app.run()
+    treated, untreated = shown["treated"], shown["untreated"]
+    began = treated.initial_esp_pct
+    drawn = {record["esp_pct"] for record in shown["columns"].content["records"]["layers"]}
+    # Both columns stand at what the soil holds now; records keep three decimals.
+    assert list(drawn) == [pytest.approx(began, abs=5.1e-4)]
+    assert f"{began:.1f}" in shown["sentence"].text
+    said = " ".join(
+        [shown["sentence"].text, shown["guess"].widget.question, shown["guess"].widget.hint]
+        + [shown[name].content["caption"] for name in ("columns", "profile")]
+    )
+    for run in (treated, untreated):
+        assert f"{run.final_esp_pct:.1f}" not in said
+    assert shown["guess"].widget.band == -1
+
+
+def test_a_guess_opens_the_run_and_stays_beside_it__common_practice(app):
+    _, shown = app.run()
+    guess, stages, treated = shown["guess"], shown["stages"], shown["treated"]
+    guess.widget.sure, guess.widget.level, guess.widget.state = 1, 12.5, "guessed"
+    stages.widget.step = 1
+    content = shown["profile"].content
+    assert content["records"]["guess"] == [{"esp_pct": 12.5, "label": "your guess"}]
+    assert "Your guess: 12.5" in content["caption"]
+    assert shown["columns"].content["signals"]["numbers"] == 0
+    stages.widget.step = 2
+    assert shown["columns"].content["signals"]["numbers"] == 1
+    assert f"{treated.final_esp_pct:.1f}" in shown["sentence"].text
+    assert f"{12.5 - treated.final_esp_pct:.1f} points less" in guess.widget.found
+    # Hidden again, the columns stand before their first water, and the guess is kept.
+    stages.widget.step = 0
+    drawn = [record["esp_pct"] for record in shown["columns"].content["records"]["layers"]]
+    assert list(set(drawn)) == [pytest.approx(treated.initial_esp_pct, abs=5.1e-4)]
+    assert guess.value == 12.5
+
+
+def test_up_to_three_curves_are_kept_and_each_can_go__analytic(app):
+    _, shown = app.run(defs=plain(stage=5))
+    kept, profile = shown["kept"], shown["profile"]
+    kept.widget.keeps = 1
+    assert [row["label"] for row in profile.content["records"]["kept"] if row["label"]] == ["A"]
+    final = shown["treated"].final_esp_by_layer_pct
+    drawn = [row["esp_pct"] for row in profile.content["records"]["kept"]]
+    assert drawn == pytest.approx(final, abs=5.1e-4)
+    kept.widget.keeps = 2
+    assert "kept already" in kept.widget.said
+    for rate in ("1 t/ha", "2 t/ha", "3 t/ha"):
+        scenario = shown["scenario"].with_(gypsum=rate)
+        shown["views"].show(treated=soilx.leach(scenario), untreated=shown["untreated"])
+        kept.widget.keeps += 1
+    assert "Remove one first" in kept.widget.said
+    assert [line[0] for line in kept.widget.lines] == ["A", "B", "C"]
+    assert "B: " in profile.content["caption"]
+    kept.widget.gone = ["B"]
+    assert [line[0] for line in kept.widget.lines] == ["A", "C"]
+    assert {row["letter"] for row in profile.content["records"]["kept"]} == {"A", "C"}
+    assert {row["letter"] for row in shown["leachate"]["Na"].content["records"]["kept"]} <= {"A", "C"}
+
+
+def test_what_the_questions_call_right_is_so__pinned(app):
+    # Computed by this model for Block C as the page opens; nobody else has confirmed it.
+    _, shown = app.run(defs=plain())
+    treated, untreated = shown["treated"], shown["untreated"]
+    assert abs(untreated.final_esp_pct - untreated.initial_esp_pct) < 0.5
+    assert 0.1 < untreated.sodium_leached_mg_per_kg / untreated.sodium_initial_mg_per_kg < 0.2
+    first = [run.step_leachate.electrical_conductivity[0] for run in (treated, untreated)]
+    assert first[0] > first[1]
+    assert treated.sodium_leached_mg_per_kg > 0.5 * treated.sodium_initial_mg_per_kg
+    assert treated.sodium_in_water_mg_per_kg < 1
+    _, sandier = app.run(defs=moved(7.05, 4.0, 12.0))
+    assert sandier["treated"].final_esp_pct < 0.5 * treated.final_esp_pct
+    assert str(untreated.leachate.clarity[-1]) == "cloudy"
+    right = {"seen": 1, "drains_guess": 2, "places_guess": 1, "clay_guess": 1, "clarity_guess": 1}
+    assert {name: shown[name].widget.right for name in right} == right

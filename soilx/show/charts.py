@@ -11,7 +11,17 @@ from typing import Any, Final
 
 import altair as alt
 
-from soilx.show.marks import ARM_DASHES, BEFORE_DASH, ION_MARKS, SODIUM_RAMP, TREATED, UNTREATED, Mark
+from soilx.show.marks import (
+    ARM_DASHES,
+    BEFORE_DASH,
+    GUESS_DASH,
+    ION_MARKS,
+    KEPT_DASHES,
+    SODIUM_RAMP,
+    TREATED,
+    UNTREATED,
+    Mark,
+)
 from soilx.show.tables import Record
 
 HEIGHT: Final = 300
@@ -32,6 +42,7 @@ def soil_columns(
     esp_top: float = 20.0,
     depth_bottom: float = 15.0,
     height: int = HEIGHT,
+    order: Sequence[str] | None = tuple(_ARMS),
 ) -> alt.LayerChart:
     """Two columns drawn as soil, each layer as dark as its exchangeable sodium and labelled with it.
 
@@ -47,10 +58,18 @@ def soil_columns(
         Lower edge of the drawing [cm]; signal "depth_bottom".
     height : int
         Of the drawn soil [px].
+    order : sequence of str, optional
+        Names of the columns from left to right; as they come in the data where it is None.
+
+    Notes
+    -----
+    With the signal "numbers" at 0 the soil is drawn and nothing is written on it.
     """
     top = alt.param(name="esp_top", value=esp_top)
     bottom = alt.param(name="depth_bottom", value=depth_bottom)
-    where = alt.X("arm:N", sort=_ARMS, axis=None, scale=alt.Scale(paddingInner=0.12, paddingOuter=0.02))
+    written = alt.param(name="numbers", value=1)
+    sort = list(order) if order is not None else None
+    where = alt.X("arm:N", sort=sort, axis=None, scale=alt.Scale(paddingInner=0.12, paddingOuter=0.02))
     base = alt.Chart(source("layers", layers))
     soil = base.mark_rect(stroke="currentColor", strokeOpacity=0.35, strokeWidth=0.5).encode(
         x=where,
@@ -67,17 +86,18 @@ def soil_columns(
     numbers = base.mark_text(
         fontSize=14,
         fontWeight="bold",
+        opacity=alt.ExprRef("numbers"),
         fill=alt.ExprRef(f"datum.esp_pct > {WHITE_NUMBERS_ABOVE} * esp_top ? 'white' : 'black'"),
     ).encode(x=where, y=_depth("middle_cm", grid=False), text=alt.Text("esp_pct:Q", format=".1f"))
     heads = alt.Chart(source("columns", columns))
     names = heads.mark_text(fontSize=15, fontWeight="bold", baseline="bottom").encode(
         x=where, y=alt.value(-8), text="arm:N"
     )
-    outcome = heads.mark_text(fontSize=14, baseline="top").encode(
-        x=where, y=alt.value(height + 8), text="outcome:N"
-    )
+    outcome = heads.mark_text(
+        fontSize=14, baseline="top", lineBreak="\n", opacity=alt.ExprRef("numbers")
+    ).encode(x=where, y=alt.value(height + 8), text="outcome:N")
     return dressed(
-        alt.LayerChart(layer=[soil, numbers, names, outcome]).add_params(top, bottom), height=height
+        alt.LayerChart(layer=[soil, numbers, names, outcome]).add_params(top, bottom, written), height=height
     )
 
 
@@ -85,6 +105,8 @@ def exchangeable_sodium_by_depth(
     layers: Iterable[Record] = (),
     start: Iterable[Record] = (),
     before: Iterable[Record] = (),
+    kept: Iterable[Record] = (),
+    guess: Iterable[Record] = (),
     *,
     esp_top: float = 20.0,
     depth_bottom: float = 15.0,
@@ -100,6 +122,10 @@ def exchangeable_sodium_by_depth(
         Rows of :func:`soilx.show.tables.start_records`; data source "start".
     before : iterable of dict
         ``middle_cm``, ``esp_pct``, ``label`` of the setting before; data source "before".
+    kept : iterable of dict
+        The same with ``letter``, of curves that were kept; data source "kept".
+    guess : iterable of dict
+        ``esp_pct``, ``label`` of what was guessed; data source "guess".
     esp_top : float
         Right end of the axis [%]; signal "esp_top".
     depth_bottom : float
@@ -113,14 +139,21 @@ def exchangeable_sodium_by_depth(
     began = alt.Chart(source("start", start)).encode(x=sodium, y=_depth("middle_cm"))
     begin = began.mark_line(stroke="currentColor", strokeDash=[2, 4], strokeWidth=1.5)
     ghost = ghost_line(source("before", before), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
+    frozen = kept_lines(source("kept", kept), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
+    guessed = alt.Chart(source("guess", guess)).encode(x=sodium)
+    across = guessed.mark_rule(stroke="currentColor", strokeDash=list(GUESS_DASH), strokeWidth=3)
+    called = alt.Chart(guessed.data).encode(x=sodium, y=alt.value(height - 12), text=alt.Text("label:N"))
     pair = pair_of_lines(source("layers", layers), x=sodium, y=_depth("middle_cm"), order="middle_cm:Q")
     beside = "datum.esp_pct < 0.7 * esp_top"
     names = [
         *line_names((began,), beside="true", shift="10"),
         *line_names((ghost,), beside=beside, shift="0"),
+        *line_names((frozen,), beside=beside, shift="0"),
         *line_names(pair, beside=beside, shift="0"),
+        *line_names((called,), beside=beside, shift="0"),
     ]
-    return dressed(alt.LayerChart(layer=[begin, ghost, *pair, *names]).add_params(top, bottom), height=height)
+    drawn = [begin, ghost, frozen, across, *pair, *names]
+    return dressed(alt.LayerChart(layer=drawn).add_params(top, bottom), height=height)
 
 
 def source(name: str, records: Iterable[Record]) -> alt.InlineData:
@@ -165,6 +198,16 @@ def ghost_line(data: alt.InlineData, *, x: alt.X, y: alt.Y, order: str) -> alt.C
         stroke="currentColor", strokeOpacity=0.55, strokeDash=list(BEFORE_DASH), strokeWidth=3
     )
     drawn: alt.Chart = line.encode(x=x, y=y, order=order)
+    return drawn
+
+
+def kept_lines(data: alt.InlineData, *, x: alt.X, y: alt.Y, order: str) -> alt.Chart:
+    """Curves that were kept, by letter: ink, thin, each with its own dash."""
+    dashes = alt.Scale(domain=list(KEPT_DASHES), range=[list(dash) for dash in KEPT_DASHES.values()])
+    line = alt.Chart(data).mark_line(stroke="currentColor", strokeOpacity=0.8, strokeWidth=2)
+    drawn: alt.Chart = line.encode(
+        x=x, y=y, order=order, strokeDash=alt.StrokeDash("letter:N", legend=None, scale=dashes)
+    )
     return drawn
 
 

@@ -147,6 +147,23 @@ class Control(mo.ui.anywidget):
         """
         self.widget.value = value
 
+    def span(self, low: float, high: float, *, step: float, value: float) -> None:
+        """Give the slider another range, where what can be chosen belongs to the soil; no cell is run for it.
+
+        Parameters
+        ----------
+        low, high, step : float
+            Range and grid [unit].
+        value : float
+            Where it stands then, within the range [unit].
+        """
+        widget = self.widget
+        # The value lies in the old range and in the new one while the ends move, so that nothing is refused.
+        with widget.hold_sync():
+            widget.low, widget.high = min(low, widget.low), max(high, widget.high)
+            widget.value = value
+            widget.low, widget.high, widget.step = low, high, step
+
     def read_in(self, unit: str, readings: Sequence[Reading] | None = None) -> None:
         """Show the slider in another of its units; the value stays.
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from soilx.show.contrast_view import Contrasts
 from soilx.show.control import Control
+from soilx.show.desk import Desk, Explain
+from soilx.show.kept import KeptCurves
+from soilx.show.level_guess import LevelGuess
 from soilx.show.live import Assumptions, Sentence, exchangeable_sodium_by_depth, soil_columns
-from soilx.show.page import caution, fold, part, prose, quick_turns, row, screen
+from soilx.show.page import caution, fold, folds, part, prose, quick_turns, row, screen, step
 from soilx.show.pair import MOST_WATER, Columns, Views, follow
 from soilx.show.pick import Pick
 from soilx.show.portions import Portions
+from soilx.show.prediction import Choice, Prediction
 from soilx.show.presets import (
     PLACEMENTS,
     RATE_UNITS,
@@ -26,7 +31,7 @@ from soilx.show.presets import (
 from soilx.show.press import Press
 from soilx.show.sentences import soil_line
 from soilx.show.stage_views import clarity_by_portion, leachate_curve, sodium_places
-from soilx.show.stages import Stages
+from soilx.show.stages import AskFirst, Stages
 from soilx.show.words import Line, question, soil_words
 
 __all__ = [
@@ -34,12 +39,20 @@ __all__ = [
     "PLACEMENTS",
     "RATE_UNITS",
     "WATER_UNITS",
+    "AskFirst",
     "Assumptions",
+    "Choice",
     "Columns",
+    "Contrasts",
     "Control",
+    "Desk",
+    "Explain",
+    "KeptCurves",
+    "LevelGuess",
     "Line",
     "Pick",
     "Portions",
+    "Prediction",
     "Press",
     "Sentence",
     "Stages",
@@ -49,6 +62,7 @@ __all__ = [
     "clarity_by_portion",
     "exchangeable_sodium_by_depth",
     "fold",
+    "folds",
     "follow",
     "leachate_curve",
     "offered",
@@ -67,6 +81,7 @@ __all__ = [
     "soil_columns",
     "soil_line",
     "soil_words",
+    "step",
     "water_readings",
     "waters",
     "wettings",

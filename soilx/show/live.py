@@ -19,10 +19,13 @@ import anywidget
 import traitlets
 import vl_convert
 
-from soilx.show import charts, sentences, stage_records, tables
+from soilx.show import charts, kept_records, sentences, stage_records, tables
 from soilx.show.control import Control
+from soilx.show.kept import KeptCurves
+from soilx.show.level_guess import LevelGuess
 from soilx.show.page import caution, prose, quick_turns, row, screen
 from soilx.show.sentences import soil_line
+from soilx.show.stages import Stages
 from soilx.show.tables import NumberTable, Record
 from soilx.show.words import Assumptions, Sentence
 
@@ -163,7 +166,9 @@ class LiveChart(DrawnChart):
         self.put(now, setting=sentences.setting(treated))
 
 
-def soil_columns(*, height: int = charts.HEIGHT, heading: str = "Exchangeable sodium, %") -> LiveChart:
+def soil_columns(
+    *, height: int = charts.HEIGHT, heading: str = "Exchangeable sodium, %", stages: Stages | None = None
+) -> LiveChart:
     """Both columns drawn as soil, each layer labelled with its exchangeable sodium.
 
     Parameters
@@ -172,12 +177,14 @@ def soil_columns(*, height: int = charts.HEIGHT, heading: str = "Exchangeable so
         Of the drawn soil [px].
     heading : str
         What it shows, with its unit.
+    stages : Stages, optional
+        Of the page, where numbers come after the picture.
     """
 
     def drawn(arms: tables.Arms, _: Run | None) -> Drawn:
         return Drawn(
             records={"layers": tables.layer_records(arms), "columns": tables.column_records(arms)},
-            signals=_soil_axes(arms, headroom=1.0),
+            signals=_soil_axes(arms, headroom=1.0) | {"numbers": float(stages is None or stages.numbers)},
             caption=sentences.columns_caption(arms),
             table=tables.column_table(arms),
         )
@@ -185,24 +192,39 @@ def soil_columns(*, height: int = charts.HEIGHT, heading: str = "Exchangeable so
     return LiveChart(heading, charts.soil_columns(height=height), drawn, kept=height)
 
 
-def exchangeable_sodium_by_depth(*, height: int = charts.HEIGHT) -> LiveChart:
+def exchangeable_sodium_by_depth(
+    *, height: int = charts.HEIGHT, guess: LevelGuess | None = None, kept: KeptCurves | None = None
+) -> LiveChart:
     """Exchangeable sodium against depth, both columns, the start, and the treated one before.
 
     Parameters
     ----------
     height : int
         Of the plot [px].
+    guess : LevelGuess, optional
+        Drawn across as a labelled line.
+    kept : KeptCurves, optional
+        Drawn by their letters.
     """
 
     def drawn(arms: tables.Arms, before: Run | None) -> Drawn:
+        frozen = () if kept is None else kept.curves
+        level = None if guess is None else guess.value
         return Drawn(
             records={
                 "layers": tables.layer_records(arms),
                 "start": tables.start_records(arms),
                 "before": stage_records.profile_before(before),
+                "kept": kept_records.profiles(frozen),
+                "guess": kept_records.guess(level),
             },
-            signals=_soil_axes(arms, headroom=_HEADROOM, before=before),
-            caption=sentences.depth_caption(arms),
+            signals=_soil_axes(
+                arms,
+                headroom=_HEADROOM,
+                highest=max((level or 0.0, *(float(one.run.final_esp_by_layer_pct.max()) for one in frozen))),
+                before=before,
+            ),
+            caption=" ".join((sentences.depth_caption(arms), *kept_records.said(frozen, level))),
             table=tables.layer_table(arms),
         )
 
@@ -210,10 +232,12 @@ def exchangeable_sodium_by_depth(*, height: int = charts.HEIGHT) -> LiveChart:
     return LiveChart("Exchangeable sodium by depth", chart, drawn, kept=height)
 
 
-def _soil_axes(arms: tables.Arms, *, headroom: float, before: Run | None = None) -> dict[str, float]:
+def _soil_axes(
+    arms: tables.Arms, *, headroom: float, highest: float = 0.0, before: Run | None = None
+) -> dict[str, float]:
     start = tables.start_records(arms)
     highest = max(
-        headroom * float(start[0]["esp_pct"]), *(before.final_esp_by_layer_pct if before else (0.0,))
+        headroom * float(start[0]["esp_pct"]), highest, *(before.final_esp_by_layer_pct if before else ())
     )
     return {
         "esp_top": tables.axis_top(float(highest)),

@@ -55,6 +55,15 @@ ARM_DASHES: Final[Mapping[str, tuple[int, ...]]] = MappingProxyType({TREATED: (1
 # What was on screen before the last change: dotted, as neither an ion nor a column is.
 BEFORE_DASH: Final = (2, 3)
 
+# Curves that were kept, thinner than what is live, each with a dash of its own beside its letter.
+KEPT_DASHES: Final[Mapping[str, tuple[int, ...]]] = MappingProxyType(
+    {"A": (14, 4), "B": (9, 3, 2, 3), "C": (4, 2)}
+)
+
+# A guess: a line across, as no result is drawn.
+GUESS: Final = "your guess"
+GUESS_DASH: Final = (10, 6)
+
 # What is no ion, such as conductivity, wears the ink of the page and a marker of its own.
 INK_MARK: Final = Mark(colour="currentColor", dash=(1, 0), marker="triangle-right")
 

@@ -6,6 +6,9 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, Final
 
+from soilx.show.contrast_view import numbers
+from soilx.show.contrasts import CONTRASTS, contrast_runs
+from soilx.show.field_paper import form_on_paper, sheet_on_paper
 from soilx.show.handout_page import bullets, equation, figure, paragraph
 from soilx.show.handout_table import table
 from soilx.show.handout_text import text
@@ -162,9 +165,18 @@ class Paper:
             (("heading", "lines"), self._list),
             (("label", "texts", "picked"), _picked),
             (("sizes", "wire"), _cups),
+            (("wire", "spoken"), self._sheet),
+            (("groups", "texts", "refusals"), form_on_paper),
+            (("accept", "file"), lambda _: ""),
             # What is only pressed has nothing to say on paper.
             (("names", "stage"), lambda _: ""),
             (("presses",), lambda _: ""),
+            (("bindings",), lambda _: ""),
+            (("label", "note"), lambda _: ""),
+            (("keeps", "lines"), lambda widget: bullets(" ".join(line) for line in widget.lines)),
+            (("question", "bands"), _level),
+            (("contrasts", "picked"), self._contrasts),
+            (("prompt", "stays"), lambda widget: paragraph(widget.prompt, look="question")),
             (("text",), lambda widget: paragraph(widget.text, look="finding")),
         )
 
@@ -174,6 +186,9 @@ class Paper:
         self._figures += 1
         level = min(6, self._level + 1)
         return figure(widget.heading, widget.spec, widget.content, number=self._figures, level=level)
+
+    def _sheet(self, widget: Any) -> str:
+        return sheet_on_paper(widget, level=min(6, self._level + 1))
 
     def _list(self, widget: Any) -> str:
         level = min(6, self._level + 1)
@@ -194,6 +209,17 @@ class Paper:
             f'<div class="question"><p><strong>Question {number}.</strong> {text(widget.question)}</p>'
             f"<ol>{choices}</ol></div>"
         )
+
+    def _contrasts(self, _: Any) -> str:
+        """Every contrast with its question and its numbers here, its rule at the end of the page."""
+        level = min(6, self._level + 1)
+        parts = []
+        for at, one in enumerate(CONTRASTS):
+            shown = table(numbers(contrast_runs(at)), caption=one.name)
+            asked = f"{paragraph(one.question, look='question')}{paragraph(one.same)}"
+            parts.append(f"<h{level}>{text(one.name)}</h{level}>{asked}{shown}")
+            self._answers.append(f"<h3>{text(one.name)}</h3>{paragraph(one.rule)}")
+        return "".join(parts)
 
     def _bundle(self, bundle: Any) -> str:
         """The first form of an output, of those it comes in, that paper can carry."""
@@ -256,6 +282,11 @@ def _cups(widget: Any) -> str:
         titles=tuple(shown["table"]["titles"]), rows=tuple(map(tuple, shown["table"]["rows"]))
     )
     return paragraph(shown["said"]) + table(numbers, caption="The last portion")
+
+
+def _level(widget: Any) -> str:
+    """A level to be guessed, with a place for it."""
+    return paragraph(f"{widget.question} Your guess: ______ {widget.unit}", look="question")
 
 
 def _setting(label: str, value: object) -> str:

@@ -79,10 +79,37 @@ def part(*items: object, stage: int, label: str, kept: bool = False) -> mo.Html:
     """
     inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
     place = " soilx-kept" if kept else ""
+    looks = f"soilx-stage-{stage} soilx-of-{stage}{' soilx-first' if stage == 1 else ''}{place}"
     return mo.Html(
-        f'<section class="soilx-stage-{stage}{place}" aria-label="{html.escape(label, quote=True)}">'
-        f"{inside}</section>"
+        f'<section class="{looks}" aria-label="{html.escape(label, quote=True)}">{inside}</section>'
     )
+
+
+def step(*items: object, at: str) -> mo.Html:
+    """What a stage of the taught path shows from one of its steps on; in the plain view it is there at once.
+
+    Parameters
+    ----------
+    *items : object
+        Whatever the notebook can show.
+    at : str
+        "ask" for the question, which the plain view leaves out; "curve", "numbers", "why"; "sentence" for
+        what goes only while the curve is there without its numbers, its place kept.
+    """
+    inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
+    return mo.Html(f'<div class="soilx-at-{html.escape(at, quote=True)}">{inside}</div>')
+
+
+def folds(*items: object) -> mo.Html:
+    """Folds and switches in one line, of which an open one takes the whole width.
+
+    Parameters
+    ----------
+    *items : object
+        Whatever the notebook can show.
+    """
+    inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
+    return mo.Html(f'<div class="soilx-folds">{inside}</div>')
 
 
 def fold(title: str, *items: object) -> mo.Html:

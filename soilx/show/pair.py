@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import time
 from collections.abc import Mapping, Sequence
-from typing import Any, Final, Protocol
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from soilx.column.run import Run
 from soilx.column.scenario import Scenario
@@ -14,6 +15,10 @@ from soilx.errors import refuse
 from soilx.show.page import Shown
 from soilx.show.stages import Stages
 from soilx.units import quantity
+
+if TYPE_CHECKING:
+    from soilx.show.kept import KeptCurves
+    from soilx.show.level_guess import LevelGuess
 
 Pair = tuple[Run, Run]
 
@@ -88,15 +93,34 @@ class Views:
         How far the page is open.
     by_stage : mapping of int to sequence of View
         What belongs to each stage.
+    guess : LevelGuess, optional
+        What is asked before the first run: until it is answered both columns are shown before any water.
+    kept : KeptCurves, optional
+        Curves that stay on the charts.
     """
 
-    def __init__(self, stages: Stages, by_stage: Mapping[int, Sequence[View]]) -> None:
+    def __init__(
+        self,
+        stages: Stages,
+        by_stage: Mapping[int, Sequence[View]],
+        *,
+        guess: LevelGuess | None = None,
+        kept: KeptCurves | None = None,
+    ) -> None:
+        self._stages = stages
+        self._guess = guess
         self._by_stage = by_stage
         self._open = stages.value
         self._pair: Pair | None = None
         self._before: Run | None = None
         self._since = 0.0
+        self._looks = self._look()
         stages.widget.observe(self._opened, names="stage")
+        stages.widget.observe(self._stepped, names=["stage", "step", "plain"])
+        if guess is not None:
+            guess.widget.observe(lambda _: self.again(), names=["state", "level"])
+        if kept is not None:
+            kept.widget.observe(lambda _: self.again(), names="lines")
 
     def show(self, *, treated: Run, untreated: Run) -> None:
         """Show a pair in every open stage.
@@ -121,13 +145,28 @@ class Views:
         already, self._open = self._open, int(change["new"])
         self._draw(already + 1, self._open)
 
+    def _look(self) -> tuple[bool, bool]:
+        return self._stages.locked, self._stages.numbers
+
+    def _stepped(self, _: Mapping[str, Any]) -> None:
+        looks, self._looks = self._looks, self._look()
+        if looks != self._looks:
+            self._draw(1, 1)
+
     def _draw(self, first: int, last: int) -> None:
         if self._pair is None:
             return
         treated, untreated = self._pair
+        before = self._before
+        if self._guess is not None and self._stages.locked:
+            self._guess.ask(treated=treated)
+            treated, untreated = _run(_unwatered(treated.scenario))
+            before = None
+        elif self._guess is not None:
+            self._guess.show(treated=treated, untreated=untreated)
         for stage in range(first, last + 1):
             for view in self._by_stage.get(stage, ()):
-                view.show(treated=treated, untreated=untreated, before=self._before)
+                view.show(treated=treated, untreated=untreated, before=before)
 
 
 def follow(water: Shown, pair: Pair | None) -> None:
@@ -152,6 +191,12 @@ def follow(water: Shown, pair: Pair | None) -> None:
 def _run(scenario: Scenario) -> Pair:
     treated, untreated = sweep([scenario, scenario.without_gypsum()])
     return treated, untreated
+
+
+def _unwatered(scenario: Scenario) -> Scenario:
+    """The columns before their first water, as moist as their soil drains to: there its shares are stated."""
+    soil = scenario.soil
+    return scenario.with_(soil=replace(soil, initial_water=soil.drained_water), wettings=())
 
 
 def _carried_on(pair: Pair, *, portion: float, water: Water) -> Pair:

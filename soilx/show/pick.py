@@ -25,6 +25,8 @@ class _PickWidget(anywidget.AnyWidget):
     options = traitlets.List(traitlets.Unicode()).tag(sync=True)
     texts = traitlets.List(traitlets.Unicode()).tag(sync=True)
     picked = traitlets.Unicode().tag(sync=True)
+    # The name under which keys of the page pick its first, second, ... option.
+    key = traitlets.Unicode().tag(sync=True)
 
     @traitlets.validate("picked")
     def _offered(self, proposal: traitlets.Bunch) -> str:
@@ -52,6 +54,8 @@ class Pick(mo.ui.anywidget):
         What the audience reads, by what ``value`` gives.
     value : str
         What is picked at the start.
+    key : str
+        The name under which keys of the page pick from it, such as "soil"; none unless given.
 
     Raises
     ------
@@ -59,9 +63,11 @@ class Pick(mo.ui.anywidget):
         If ``value`` is not among the options.
     """
 
-    def __init__(self, label: str, options: Mapping[str, str], *, value: str) -> None:
+    def __init__(self, label: str, options: Mapping[str, str], *, value: str, key: str = "") -> None:
         super().__init__(
-            _PickWidget(label=label, options=list(options), texts=list(options.values()), picked=value)
+            _PickWidget(
+                label=label, options=list(options), texts=list(options.values()), picked=value, key=key
+            )
         )
 
     @property

@@ -19,6 +19,15 @@ SHOWN: Final = -2
 """The answer of who would rather look first."""
 
 
+_SEEN: Final = {
+    "commit": "This is what I saw",
+    "skip": "Show me",
+    "holds": "So it was.",
+    "fails": "Look again at the picture.",
+    "voted": False,
+}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
     """One answer a learner may give.
@@ -44,13 +53,20 @@ class Choice:
 class _PredictionWidget(anywidget.AnyWidget):
     """The part in the browser; only its answer changes, and only once."""
 
-    _esm = (_STATIC / "prediction.js").read_text(encoding="utf-8")
-    _css = (_STATIC / "prediction.css").read_text(encoding="utf-8")
+    _esm = "\n".join((_STATIC / name).read_text(encoding="utf-8") for name in ("votes.js", "prediction.js"))
+    _css = "\n".join((_STATIC / name).read_text(encoding="utf-8") for name in ("prediction.css", "votes.css"))
     question = traitlets.Unicode().tag(sync=True)
     texts = traitlets.List(traitlets.Unicode()).tag(sync=True)
     replies = traitlets.List(traitlets.Unicode()).tag(sync=True)
     right = traitlets.Int().tag(sync=True)
     answer = traitlets.Int(UNANSWERED).tag(sync=True)
+    # The stage of a page that opens with the answer; 0 where the notebook opens it.
+    stage = traitlets.Int(0).tag(sync=True)
+    voted = traitlets.Bool(True).tag(sync=True)
+    commit = traitlets.Unicode("This is my guess").tag(sync=True)
+    skip = traitlets.Unicode("Show me without a guess").tag(sync=True)
+    holds = traitlets.Unicode("Your guess holds.").tag(sync=True)
+    fails = traitlets.Unicode("Your guess does not hold. Look at the picture.").tag(sync=True)
 
     @traitlets.validate("answer")
     def _offered(self, proposal: traitlets.Bunch) -> int:
@@ -78,6 +94,10 @@ class Prediction(mo.ui.anywidget):
         What may be answered; one is right.
     answer : int
         Which choice is taken already, counted from 0; `UNANSWERED`, or `SHOWN` to open without a guess.
+    stage : int
+        The stage of the page that opens with the answer; 0 where a cell opens what is behind it.
+    seen : bool
+        Whether it asks for what was seen, and not for what will be.
 
     Attributes
     ----------
@@ -90,7 +110,9 @@ class Prediction(mo.ui.anywidget):
         If not exactly one choice is right, or the answer is not among them.
     """
 
-    def __init__(self, question: str, *choices: Choice, answer: int = UNANSWERED) -> None:
+    def __init__(
+        self, question: str, *choices: Choice, answer: int = UNANSWERED, stage: int = 0, seen: bool = False
+    ) -> None:
         right = [at for at, choice in enumerate(choices) if choice.right]
         if len(right) != 1:
             refuse(
@@ -109,6 +131,8 @@ class Prediction(mo.ui.anywidget):
                 replies=[choice.reply for choice in choices],
                 right=right[0],
                 answer=answer,
+                stage=stage,
+                **(_SEEN if seen else {}),
             )
         )
 

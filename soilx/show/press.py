@@ -20,6 +20,8 @@ class _PressWidget(anywidget.AnyWidget):
     _esm = (_STATIC / "press.js").read_text(encoding="utf-8")
     _css = (_STATIC / "press.css").read_text(encoding="utf-8")
     label = traitlets.Unicode().tag(sync=True)
+    # The name under which a key of the page presses it.
+    key = traitlets.Unicode().tag(sync=True)
     presses = traitlets.Int(0).tag(sync=True)
 
 
@@ -30,10 +32,12 @@ class Press(mo.ui.anywidget):
     ----------
     label : str
         What it does.
+    key : str
+        The name under which a key of the page presses it, such as "restore"; none unless given.
     """
 
-    def __init__(self, label: str) -> None:
-        super().__init__(_PressWidget(label=label))
+    def __init__(self, label: str, *, key: str = "") -> None:
+        super().__init__(_PressWidget(label=label, key=key))
 
     @property
     def shown(self) -> Shown:

@@ -36,6 +36,21 @@ def setting(run: Run) -> str:
     return f"{_rate(scenario):.2f} t/ha, {water:.2f} pore volumes, {capacity:.1f} cmol_c/kg"
 
 
+def kept(run: Run) -> str:
+    """A curve that was kept, in one line: soil, gypsum, water, and what it came to.
+
+    Parameters
+    ----------
+    run : Run
+        The treated column.
+    """
+    rate, water = _rate(run.scenario), run.applied_pore_volumes[-1]
+    return (
+        f"{run.scenario.soil.name}, {rate:.2f} t/ha, {water:.1f} pore volumes: {_pct(run.final_esp_pct)} on "
+        "average"
+    )
+
+
 def outcome(*, treated: Run, untreated: Run, unit: str = RATE_UNIT) -> str:
     """The sentence under the sliders: what gypsum and water did, and what the same water did alone.
 

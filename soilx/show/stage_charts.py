@@ -7,7 +7,15 @@ from typing import Final
 
 import altair as alt
 
-from soilx.show.charts import dressed, from_zero_to, ghost_line, line_names, pair_of_lines, source
+from soilx.show.charts import (
+    dressed,
+    from_zero_to,
+    ghost_line,
+    kept_lines,
+    line_names,
+    pair_of_lines,
+    source,
+)
 from soilx.show.marks import CLARITY_SHADES, INK_MARK, ION_MARKS, PLACES, TREATED, UNTREATED
 from soilx.show.tables import Record
 
@@ -19,6 +27,7 @@ _ARMS: Final = [TREATED, UNTREATED]
 def leachate_curve(
     leachate: Iterable[Record] = (),
     before: Iterable[Record] = (),
+    kept: Iterable[Record] = (),
     *,
     title: str,
     ion: str | None = None,
@@ -34,6 +43,8 @@ def leachate_curve(
         Rows of :func:`soilx.show.stage_records.curve_records`; data source "leachate".
     before : iterable of dict
         Rows of :func:`soilx.show.stage_records.curve_before`; data source "before".
+    kept : iterable of dict
+        Rows of :func:`soilx.show.kept_records.curves`; data source "kept".
     title : str
         Of the upright axis, quantity and unit.
     ion : str, optional
@@ -51,6 +62,7 @@ def leachate_curve(
     y = alt.Y("y:Q", title=title, scale=from_zero_to("value_top"))
     mark = ION_MARKS[ion] if ion else INK_MARK
     ghost = ghost_line(source("before", before), x=x, y=y, order="x:Q")
+    frozen = kept_lines(source("kept", kept), x=x, y=y, order="x:Q")
     pair = pair_of_lines(source("leachate", leachate), x=x, y=y, order="x:Q", mark=mark)
     beside = "datum.x < 0.45 * water_top"
     # The treated name far to the right would stand on the fall before it.
@@ -59,8 +71,10 @@ def leachate_curve(
         alt.LayerChart(
             layer=[
                 ghost,
+                frozen,
                 *pair,
                 *line_names((ghost,), beside=beside, shift="-10"),
+                *line_names((frozen,), beside=beside, shift="-10"),
                 *line_names(pair, beside=beside, shift=below),
             ]
         ).add_params(across, up),

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
-from soilx.show import sentences, stage_charts, stage_records
+from soilx.show import kept_records, sentences, stage_charts, stage_records
+from soilx.show.kept import KeptCurves
 from soilx.show.live import Drawn, LiveChart
 from soilx.show.marks import TREATED
 from soilx.show.tables import Arms, Record, axis_top
@@ -22,13 +23,15 @@ _HEADINGS: Final = {
 _LEAST_WATER: Final = 4.0
 
 
-def leachate_curve(of: str) -> LiveChart:
+def leachate_curve(of: str, *, kept: KeptCurves | None = None) -> LiveChart:
     """One property of what drains against the water applied, both columns and the treated one before.
 
     Parameters
     ----------
     of : str
         One of `soilx.show.stage_records.PROPERTIES`.
+    kept : KeptCurves, optional
+        Drawn by their letters.
     """
     title = stage_records.PROPERTIES[of].title
     chart = stage_charts.leachate_curve(title=title, ion=of if of in {"Na", "Ca"} else None)
@@ -38,9 +41,10 @@ def leachate_curve(of: str) -> LiveChart:
         # With nothing changed but how much water, the curve before is the same curve.
         same = before is not None and _but_for_water(before) == _but_for_water(arms[TREATED])
         ghost = [] if same else stage_records.curve_before(before, of)
-        highest = _highest((*curves, *ghost))
+        frozen = kept_records.curves(() if kept is None else kept.curves, of)
+        highest = _highest((*curves, *ghost, *frozen))
         return Drawn(
-            records={"leachate": curves, "before": ghost},
+            records={"leachate": curves, "before": ghost, "kept": frozen},
             # Without leachate the axis stays where it was.
             signals={"water_top": _water_top(arms), **({"value_top": axis_top(highest)} if highest else {})},
             caption=sentences.curve_caption(arms, of),

@@ -122,3 +122,9 @@ def lecture_address() -> Iterator[str]:
 def exchange_address() -> Iterator[str]:
     with served(NOTEBOOKS / "exchange.py") as address:
         yield address
+
+
+@pytest.fixture(scope="module")
+def field_address() -> Iterator[str]:
+    with served(NOTEBOOKS / "field.py") as address:
+        yield address

@@ -45,6 +45,11 @@ def opened(page: Page, address: str, charts: int) -> None:
         "window.soilxDrawn = 0; document.addEventListener('soilx-drawn', () => (window.soilxDrawn += 1));"
     )
     page.goto(address)
+    asked = page.get_by_role("button", name="Show me without a guess").first
+    page.locator(".soilx-figure[data-setting]").first.wait_for(timeout=30_000)
+    page.wait_for_timeout(500)
+    if asked.is_visible():
+        asked.click()
     page.wait_for_function(READY, arg=charts, timeout=30_000)
     page.wait_for_timeout(1500)
     page.evaluate(WATCH)

@@ -39,7 +39,7 @@ def visit(browser, lecture_address):
     """A function that opens the lecture, and afterwards the proof that it said nothing on the console."""
     contexts, said = [], []
 
-    def opened(size="projector", path="", **options):
+    def opened(size="projector", path="/?show=plain", **options):
         width, height = SIZES[size]
         context = browser.new_context(viewport={"width": width, "height": height}, **options)
         contexts.append(context)

@@ -24,7 +24,7 @@ def visit(browser, lecture_address):
         page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
         page.on("pageerror", lambda error: said.append(str(error)))
         page.on("request", lambda request: asked.append(request.url))
-        page.goto(lecture_address)
+        page.goto(f"{lecture_address}/?show=plain")
         page.locator(".soilx-figure[data-setting]").nth(1).wait_for(timeout=30_000)
         return page
 

@@ -96,6 +96,8 @@ async function render({ model, el }) {
     actions: false,
     renderer: "svg",
     tooltip: false,
+    // Errors alone: a chart that waits for its records has no ends of its axes yet, and says so many times.
+    logLevel: 1,
   });
 
   const drawTable = () => {

@@ -20,6 +20,9 @@ function plain(value, digits) {
 // A drag moves the slider sixty times a second; the model answers less often, and a queue would lag behind the hand.
 const PACE_MS = 30;
 
+// What changes more than the number: its unit, its range, whether it may be moved.
+const DRESSED = ["used", "readings", "note", "disabled", "low", "high", "step"];
+
 // "cmol_c/kg" is written with a lowered c for the eye; the accessible name keeps the plain spelling.
 function lowered(unit) {
   return unit.split(/(_c)/).map((part) => {
@@ -42,8 +45,8 @@ function reading(model) {
 
 function render({ model, el }) {
   const quantity = model.get("quantity");
-  const low = model.get("low");
-  const high = model.get("high");
+  let low = model.get("low");
+  let high = model.get("high");
   const id = "soilx-" + Math.random().toString(36).slice(2);
 
   const group = document.createElement("div");
@@ -64,6 +67,8 @@ function render({ model, el }) {
   const written = (value) => plain(value * shown.factor, shown.digits);
   const dress = () => {
     shown = reading(model).now;
+    low = model.get("low");
+    high = model.get("high");
     const { unit, factor } = shown;
     group.setAttribute("aria-label", `${quantity}, ${unit}`);
     label.replaceChildren(`${quantity}, `, ...lowered(unit));
@@ -136,14 +141,14 @@ function render({ model, el }) {
     { passive: false },
   );
   model.on("change:value", draw);
-  for (const name of ["used", "readings", "note", "disabled"]) model.on(`change:${name}`, dress);
+  for (const name of DRESSED) model.on(`change:${name}`, dress);
   dress();
   el.appendChild(group);
   return () => {
     if (waiting) model.save_changes();
     clearTimeout(pace);
     model.off("change:value", draw);
-    for (const name of ["used", "readings", "note", "disabled"]) model.off(`change:${name}`, dress);
+    for (const name of DRESSED) model.off(`change:${name}`, dress);
   };
 }
 

@@ -15,14 +15,26 @@ function render({ model, el }) {
     select.appendChild(element);
   });
   const draw = () => (select.value = model.get("picked"));
-  select.addEventListener("change", () => {
-    model.set("picked", select.value);
+  const take = (option) => {
+    model.set("picked", option);
     model.save_changes();
-  });
+  };
+  select.addEventListener("change", () => take(select.value));
+  const onKey = ({ detail }) => {
+    const [key, place] = String(detail).split(":");
+    const option = model.get("options")[Number(place) - 1];
+    if (!model.get("key") || key !== model.get("key") || option === undefined) return;
+    take(option);
+    draw();
+  };
+  document.addEventListener("soilx-key", onKey);
   model.on("change:picked", draw);
   draw();
   el.appendChild(group);
-  return () => model.off("change:picked", draw);
+  return () => {
+    document.removeEventListener("soilx-key", onKey);
+    model.off("change:picked", draw);
+  };
 }
 
 export default { render };

@@ -28,6 +28,11 @@ function render({ model, el }) {
     model.set(name, model.get(name) + 1);
     model.save_changes();
   };
+  const onKey = ({ detail }) => {
+    // A part that is not open yet is not run behind the page's back.
+    if (detail === "portion" && box.offsetParent !== null) press("nexts")();
+  };
+  document.addEventListener("soilx-key", onKey);
   next.addEventListener("click", press("nexts"));
   again.addEventListener("click", press("restarts"));
   select.addEventListener("change", () => {
@@ -70,6 +75,7 @@ function render({ model, el }) {
   el.appendChild(box);
   return () => {
     clearTimeout(timer);
+    document.removeEventListener("soilx-key", onKey);
     model.off("change:wire", draw);
     model.off("change:size", drawSize);
   };

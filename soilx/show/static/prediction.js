@@ -13,14 +13,19 @@ function render({ model, el }) {
     <p class="question" id="${id}-question"></p>
     <div class="choices" role="radiogroup" aria-labelledby="${id}-question"></div>
     <div class="buttons">
-      <button type="button" class="commit">This is my guess</button>
-      <button type="button" class="skip">Show me without a guess</button>
+      <button type="button" class="commit"></button>
+      <button type="button" class="skip"></button>
     </div>
     <p class="refusal" role="alert"></p>
     <div class="reply" tabindex="-1"></div>`;
   const [question, choices, buttons, refusal, reply] = group.children;
   const [commit, skip] = buttons.children;
+  commit.textContent = model.get("commit");
+  skip.textContent = model.get("skip");
   question.textContent = model.get("question");
+  const stage = model.get("stage");
+  const votes = model.get("voted") ? votesFold(model.get("texts"), model.get("question")) : null;
+  if (votes) group.insertBefore(votes, reply);
   commit.setAttribute("aria-describedby", question.id);
   skip.setAttribute("aria-describedby", question.id);
   const radios = model.get("texts").map((text, at) => {
@@ -52,18 +57,23 @@ function render({ model, el }) {
       radio.parentElement.classList.toggle("chosen", at === answer);
     });
     const holds = line("right", `What holds: ${model.get("texts")[right]}`);
+    votes?.mark(answered ? right : -1);
     const why = (at) => line("why", model.get("replies")[at]);
     reply.replaceChildren();
     if (answer === SHOWN) reply.append(holds, why(right));
-    else if (answer === right) reply.append(line("verdict", "Your guess holds."), why(answer));
+    else if (answer === right) reply.append(line("verdict", model.get("holds")), why(answer));
     else if (answered) {
-      reply.append(line("verdict", "Your guess does not hold. Look at the picture."), why(answer), holds);
+      reply.append(line("verdict", model.get("fails")), why(answer), holds);
     }
   };
   const send = (answer) => {
     model.set("answer", answer);
     model.save_changes();
     draw();
+    if (stage) {
+      document.dispatchEvent(new CustomEvent("soilx-guessed", { detail: { stage, shown: answer === SHOWN } }));
+      return;
+    }
     // The buttons are gone; the keyboard goes on from the reply, which a screen reader then reads.
     reply.focus();
   };
@@ -73,10 +83,17 @@ function render({ model, el }) {
     refusal.textContent = "Choose one answer first. A wrong guess teaches more than none.";
   });
   skip.addEventListener("click", () => send(SHOWN));
+  const onAsk = ({ detail }) => {
+    if (stage && detail === stage) (radios.find((radio) => radio.checked) ?? radios[0]).focus();
+  };
+  document.addEventListener("soilx-ask", onAsk);
   model.on("change:answer", draw);
   draw();
   el.appendChild(group);
-  return () => model.off("change:answer", draw);
+  return () => {
+    document.removeEventListener("soilx-ask", onAsk);
+    model.off("change:answer", draw);
+  };
 }
 
 export default { render };

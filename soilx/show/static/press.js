@@ -3,11 +3,17 @@ function render({ model, el }) {
   button.type = "button";
   button.className = "soilx-press";
   button.textContent = model.get("label");
-  button.addEventListener("click", () => {
+  const press = () => {
     model.set("presses", model.get("presses") + 1);
     model.save_changes();
-  });
+  };
+  const onKey = ({ detail }) => {
+    if (model.get("key") && detail === model.get("key")) press();
+  };
+  button.addEventListener("click", press);
+  document.addEventListener("soilx-key", onKey);
   el.appendChild(button);
+  return () => document.removeEventListener("soilx-key", onKey);
 }
 
 export default { render };
