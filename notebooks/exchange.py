@@ -33,8 +33,8 @@ def _():
             Sodic soil holds too much sodium on its clay. Gypsum brings calcium, and calcium takes sodium's
             place. This lesson asks how, in six short parts.
 
-            Each part asks you first. Choose, and the picture opens. Then move the slider and read the rule. A
-            wrong guess teaches more than none.
+            Each part asks you first. Choose, and the picture opens. Then move the slider to its goal and read
+            the rule. A wrong guess teaches more than none.
             """
         )
     )
@@ -76,6 +76,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(calcium_slider):
+    calcium_goal = lesson.Goal(
+        "Clear all 24 sites.",
+        calcium_slider,
+        low=12,
+        high=12,
+        done="Half as many calcium as sodium. Why half?",
+    )
+    return (calcium_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     sites_chart = lesson.sites_chart()
     return (sites_chart,)
@@ -94,10 +106,11 @@ def _(sites_question):
 
 
 @app.cell(hide_code=True)
-def _(calcium_slider, sites_chart, sites_guess):
+def _(calcium_goal, calcium_slider, sites_chart, sites_guess):
     lesson.after(
         sites_guess,
         calcium_slider,
+        calcium_goal,
         lesson.row(
             sites_chart,
             mo.md(
@@ -160,6 +173,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(each_mass_slider):
+    each_mass_goal = lesson.Goal(
+        "Bring magnesium to 20 meq/L, give or take half a meq.",
+        each_mass_slider,
+        low=240,
+        high=250,
+        done="Now read how much sodium is in as many milligrams: about half the charge.",
+    )
+    return (each_mass_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     milligrams_chart = lesson.milligrams_chart()
     return (milligrams_chart,)
@@ -178,10 +203,11 @@ def _(milligrams_question):
 
 
 @app.cell(hide_code=True)
-def _(each_mass_slider, milligrams_chart, milligrams_guess):
+def _(each_mass_goal, each_mass_slider, milligrams_chart, milligrams_guess):
     lesson.after(
         milligrams_guess,
         each_mass_slider,
+        each_mass_goal,
         lesson.row(
             milligrams_chart,
             mo.md(
@@ -252,6 +278,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(sodium_share_slider):
+    sodium_share_goal = lesson.Goal(
+        "Find the share in the water at which sodium holds 15 % of the clay.",
+        sodium_share_slider,
+        low=67,
+        high=68,
+        done="Sodium outnumbers calcium by far before the clay is sodic.",
+    )
+    return (sodium_share_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     isotherm_chart = lesson.isotherm_chart()
     return (isotherm_chart,)
@@ -270,10 +308,11 @@ def _(isotherm_question):
 
 
 @app.cell(hide_code=True)
-def _(isotherm_chart, isotherm_guess, sodium_share_slider):
+def _(isotherm_chart, isotherm_guess, sodium_share_goal, sodium_share_slider):
     lesson.after(
         isotherm_guess,
         sodium_share_slider,
+        sodium_share_goal,
         lesson.row(
             isotherm_chart,
             mo.md(
@@ -339,6 +378,19 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(calcium_added_slider):
+    calcium_added_goal = lesson.Goal(
+        "Bring the sodium on the clay down to 10 %.",
+        calcium_added_slider,
+        low=265,
+        high=300,
+        done="The first charge of calcium did most of the work. The rest works against the sodium "
+        "in the beaker.",
+    )
+    return (calcium_added_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     beaker_chart = lesson.beaker_chart()
     return (beaker_chart,)
@@ -357,10 +409,11 @@ def _(beaker_question):
 
 
 @app.cell(hide_code=True)
-def _(beaker_chart, beaker_guess, calcium_added_slider):
+def _(beaker_chart, beaker_guess, calcium_added_goal, calcium_added_slider):
     lesson.after(
         beaker_guess,
         calcium_added_slider,
+        calcium_added_goal,
         lesson.row(
             beaker_chart,
             mo.md(
@@ -432,6 +485,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(thinned_slider):
+    thinned_goal = lesson.Goal(
+        "Halve the sodium on the clay.",
+        thinned_slider,
+        low=5.5,
+        high=6,
+        done="Half the sodium on the clay took far more than half the strength off the water.",
+    )
+    return (thinned_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     dilution_chart = lesson.dilution_chart()
     return (dilution_chart,)
@@ -450,10 +515,11 @@ def _(dilution_question):
 
 
 @app.cell(hide_code=True)
-def _(dilution_chart, dilution_guess, thinned_slider):
+def _(dilution_chart, dilution_guess, thinned_goal, thinned_slider):
     lesson.after(
         dilution_guess,
         thinned_slider,
+        thinned_goal,
         lesson.row(
             dilution_chart,
             mo.md(
@@ -518,6 +584,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(sodium_times_slider):
+    sodium_times_goal = lesson.Goal(
+        "Make the sodium three times as much, and find the line that has not moved.",
+        sodium_times_slider,
+        low=3,
+        high=3,
+        done="It is the one where calcium grew by the square: nine times.",
+    )
+    return (sodium_times_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     root_chart = lesson.root_chart()
     return (root_chart,)
@@ -536,10 +614,11 @@ def _(root_question):
 
 
 @app.cell(hide_code=True)
-def _(root_chart, root_guess, sodium_times_slider):
+def _(root_chart, root_guess, sodium_times_goal, sodium_times_slider):
     lesson.after(
         root_guess,
         sodium_times_slider,
+        sodium_times_goal,
         lesson.row(
             root_chart,
             mo.md(
@@ -603,6 +682,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(water_sar_slider):
+    water_sar_goal = lesson.Goal(
+        "Find the water beside which this clay is at ESP 15 %.",
+        water_sar_slider,
+        low=12,
+        high=12,
+        done="Near 13, the number that books give for SAR. The rest of the two scales does not agree.",
+    )
+    return (water_sar_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     ratio_chart = lesson.ratio_chart()
     return (ratio_chart,)
@@ -621,10 +712,11 @@ def _(ratio_question):
 
 
 @app.cell(hide_code=True)
-def _(ratio_chart, ratio_guess, water_sar_slider):
+def _(ratio_chart, ratio_guess, water_sar_goal, water_sar_slider):
     lesson.after(
         ratio_guess,
         water_sar_slider,
+        water_sar_goal,
         lesson.row(
             ratio_chart,
             mo.md(
@@ -685,6 +777,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(gypsum_added_slider):
+    gypsum_added_goal = lesson.Goal(
+        "Find the least gypsum that fills the litre.",
+        gypsum_added_slider,
+        low=2.7,
+        high=2.8,
+        done="From here on more gypsum lies on the bottom.",
+    )
+    return (gypsum_added_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     plateau_chart = lesson.plateau_chart()
     return (plateau_chart,)
@@ -703,10 +807,11 @@ def _(plateau_question):
 
 
 @app.cell(hide_code=True)
-def _(gypsum_added_slider, plateau_chart, plateau_guess):
+def _(gypsum_added_goal, gypsum_added_slider, plateau_chart, plateau_guess):
     lesson.after(
         plateau_guess,
         gypsum_added_slider,
+        gypsum_added_goal,
         lesson.row(
             plateau_chart,
             mo.md(
@@ -768,6 +873,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(salt_slider):
+    salt_goal = lesson.Goal(
+        "Raise what dissolves to 20 mmol/L with salt that holds no calcium.",
+        salt_slider,
+        low=55,
+        high=60,
+        done="Strange salt helped gypsum dissolve: its ions shield too.",
+    )
+    return (salt_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     steps_chart = lesson.steps_chart()
     return (steps_chart,)
@@ -786,10 +903,11 @@ def _(steps_question):
 
 
 @app.cell(hide_code=True)
-def _(salt_slider, steps_chart, steps_guess):
+def _(salt_goal, salt_slider, steps_chart, steps_guess):
     lesson.after(
         steps_guess,
         salt_slider,
+        salt_goal,
         lesson.row(
             steps_chart,
             mo.md(
@@ -852,6 +970,18 @@ def _():
 
 
 @app.cell(hide_code=True)
+def _(agreement_slider):
+    agreement_goal = lesson.Goal(
+        "Make the three equations agree at ESP 20 %, and read what is left of their quarrel at SAR 60.",
+        agreement_slider,
+        low=20,
+        high=20,
+        done="It is smaller, and it is not gone. A constant belongs to its equation and its place.",
+    )
+    return (agreement_goal,)
+
+
+@app.cell(hide_code=True)
 def _():
     conventions_chart = lesson.conventions_chart()
     return (conventions_chart,)
@@ -870,10 +1000,11 @@ def _(conventions_question):
 
 
 @app.cell(hide_code=True)
-def _(agreement_slider, conventions_chart, conventions_guess):
+def _(agreement_goal, agreement_slider, conventions_chart, conventions_guess):
     lesson.after(
         conventions_guess,
         agreement_slider,
+        agreement_goal,
         lesson.row(
             conventions_chart,
             mo.md(

@@ -213,16 +213,19 @@ def _():
 
 @app.cell(hide_code=True)
 def _():
-    soil_pick = lecture.Pick("Soil", lecture.offered(lecture.presets()), value="Block C", key="soil")
+    soil_pick = lecture.Pick(
+        "Soil", lecture.offered(lecture.presets()), value="Block C", key="soil", thing=True
+    )
     soil_list = soil_pick.shown
     return soil_list, soil_pick
 
 
 @app.cell(hide_code=True)
 def _():
+    moves = lecture.Moves()
     start_over = lecture.Press("Put everything back", key="restore")
     start_over_button = start_over.shown
-    return start_over, start_over_button
+    return moves, start_over, start_over_button
 
 
 @app.cell(hide_code=True)
@@ -273,14 +276,16 @@ def _():
 
 @app.cell(hide_code=True)
 def _():
-    placement = lecture.Pick("Where the gypsum goes", lecture.PLACEMENTS, value="mixed")
+    placement = lecture.Pick("Where the gypsum goes", lecture.PLACEMENTS, value="mixed", thing=True)
     placement_list = placement.shown
     return placement, placement_list
 
 
 @app.cell(hide_code=True)
 def _():
-    applied_water = lecture.Pick("Water applied", lecture.offered(lecture.waters()), value="deionised")
+    applied_water = lecture.Pick(
+        "Water applied", lecture.offered(lecture.waters()), value="deionised", thing=True
+    )
     applied_list = applied_water.shown
     return applied_list, applied_water
 
@@ -397,6 +402,7 @@ def _(
     gypsum_slider,
     kept_list,
     leachate,
+    moves,
     placement_list,
     places,
     places_question,
@@ -423,6 +429,7 @@ def _(
                 lecture.row(soil_list, applied_list, placement_list),
                 lecture.row(sodium_slider, conductivity_slider, selectivity_slider),
                 lecture.row(rate_unit_list, water_unit_list, start_over_button),
+                moves,
             ),
             lecture.fold(
                 "For the lecturer",

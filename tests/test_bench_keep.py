@@ -1,8 +1,10 @@
 """Where a bench record is kept: a named folder at once, else nowhere; bad ones are said, nothing is lost."""
 
 import base64
+import itertools
 import json
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -14,7 +16,15 @@ from soilx.show.bench_folder import file_name, folder_of, host_of
 from soilx.show.bench_keep import EXAMPLE, Keep
 from soilx.show.bench_sheet import Sheet, sheet_content
 
-ROW = {"arm": "gypsum", "replicate": "1", "portion": "1", "volume_ml": "20", "ec_ds_per_m": "5.1"}
+_TIMES = itertools.count()
+ROW = {
+    "arm": "gypsum",
+    "replicate": "1",
+    "portion": "1",
+    "volume_ml": "20",
+    "ec_ds_per_m": "5.1",
+    "ec_temperature_c": "25",
+}
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +39,8 @@ def sheet_of(keep, begun=""):
 
 def answer(sheet, **sent):
     """What the sheet says to a message of the browser, and whether it did it."""
-    sheet.widget.sent = sent
+    # every message of a browser has its time, so that the same one is heard twice
+    sheet.widget.sent = {**sent, "at": next(_TIMES)}
     said = json.loads(sheet.widget.wire)["answer"]
     return said["said"], said["ok"]
 
@@ -109,14 +120,8 @@ def test_a_folder_that_is_not_there_is_said__analytic(tmp_path):
 
 
 def test_the_host_is_that_of_the_address__analytic():
-    class Asked:
-        url = {"hostname": "localhost"}
-
-    class Nameless:
-        url = {}
-
-    assert host_of(Asked()) == "localhost"
-    assert host_of(Nameless()) == ""
+    assert host_of(SimpleNamespace(url={"hostname": "localhost"})) == "localhost"
+    assert host_of(SimpleNamespace(url={})) == ""
     assert host_of(None) is None
 
 

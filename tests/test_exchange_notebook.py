@@ -2,6 +2,7 @@
 
 import ast
 import importlib.util
+import re
 import subprocess
 import sys
 import time
@@ -184,3 +185,38 @@ def test_the_page_ends_with_sources_cautions_and_what_is_left_out__common_practi
     )
     for said in ("**Notice.**", "**Ask yourself.**", "**Left out.**", "**The rule:"):
         assert text.count(said) == len(CONTROLS)
+
+
+# The number of the caption that the goal is about, and where it is to be [unit of the caption].
+REACHED = {
+    "calcium": (r"water, (\d+) are still", 0, 0),
+    "each_mass": (r"magnesium ([\d.]+)", 19.5, 20.65),
+    "sodium_share": (r"holds ([\d.]+) %", 14.6, 15.4),
+    "calcium_added": (r"to ([\d.]+) %", 0, 10.0),
+    "thinned": (r"On the clay it goes from 27.2 % to ([\d.]+) %", 13.1, 13.8),
+    "sodium_times": (r"12.9 % with calcium times (\d+)", 9, 9),
+    "water_sar": (r"ESP ([\d.]+) %", 14.9, 15.1),
+    "gypsum_added": (r"Left on the bottom: ([\d.]+) g", 0, 0.07),
+    "salt": (r"pairs ([\d.]+),", 19.9, 20.2),
+    "agreement": (r"agree at ESP (\d+) %", 20, 20),
+}
+
+
+@pytest.mark.parametrize("name", CONTROLS)
+def test_a_goal_is_reached_where_it_says_and_not_where_the_page_opens__analytic(opened, name):
+    shown, _ = opened
+    goal, control = shown[f"{name}_goal"], shown[name]
+    picture, argument = CONTROLS[name]
+    pattern, least, most = REACHED[name]
+    assert not goal.low <= control.value <= goal.high
+    for value in (goal.low, goal.high):
+        caption = getattr(lesson, picture)(**{argument: value}).caption
+        found = float(re.search(pattern, caption)[1])
+        assert least <= found <= most
+    assert goal.quantity == control.widget.quantity
+
+
+def test_a_goal_out_of_reach_is_refused__common_practice():
+    slider = lesson.Control("Salt", "mmol/L", low=0, high=10, step=1, value=0, digits=0)
+    with pytest.raises(ValueError, match="the slider goes from 0 to 10 mmol/L"):
+        lesson.Goal("Too much.", slider.shown, low=11, high=12, done="")

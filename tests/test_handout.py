@@ -531,8 +531,11 @@ def offered(request):
 
 def prose(path):
     """Every heading and item of a notebook's own prose that holds nothing computed."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "md":
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    # What stands there on a condition, such as after a fit, may be absent.
+    perhaps = {inside for node in ast.walk(tree) if isinstance(node, ast.IfExp) for inside in ast.walk(node)}
+    for node in ast.walk(tree):
+        if node not in perhaps and isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "md":
             (given,) = node.args
             if isinstance(given, ast.Constant):
                 yield from (line.strip("# ").strip() for line in given.value.splitlines() if "#" in line[:20])
@@ -552,13 +555,22 @@ def test_a_notebooks_page_holds_its_prose_and_none_of_its_code__common_practice(
     assert wording.CAUTION_RATE in page.words
 
 
+def placed(found):
+    """Everything in a notebook's definitions, whether it stands alone or in a collection."""
+    for each in found:
+        if isinstance(each, dict | tuple | list):
+            yield from placed(each.values() if isinstance(each, dict) else each)
+        else:
+            yield each
+
+
 def test_every_chart_that_a_notebook_fills_is_on_its_page__common_practice(offered):
     name, markup = offered
     spec = importlib.util.spec_from_file_location(name, NOTEBOOKS[name])
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     _, shown = module.app.run()
-    charts = [each for each in shown.values() if isinstance(each, live.DrawnChart) and each.content]
+    charts = [each for each in placed(shown.values()) if isinstance(each, live.DrawnChart) and each.content]
     page = Page(markup)
     headings = [words for _, words in page.headings]
     assert charts

@@ -379,3 +379,9 @@ def test_areas_are_geometry__arithmetic():
     assert express(BLOCK.gypsum, Kind.GYPSUM_RATE, "t/ha", ground=BLOCK.scale.ground) == pytest.approx(
         5.64, abs=0.005
     )
+
+
+@pytest.mark.parametrize("balance", ["0 g", "-1 g"])
+def test_a_balance_that_reads_nothing_is_refused__analytic(balance):
+    with pytest.raises(LimitError, match="balance"):
+        Plan.of(read_soils(demo_path("soils.csv"))["Block C"], target_esp=5, balance=balance)

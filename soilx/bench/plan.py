@@ -74,6 +74,15 @@ class Plan:
             whose="an arm that can be watched",
             remedy=f"plan {LEAST_REPLICATES} or some more",
         )
+        require(
+            "balance",
+            self.resolution_g,
+            "g",
+            low=0.0,
+            low_open=True,
+            whose="a balance that reads something",
+            remedy='give its smallest step, like "0.01 g"',
+        )
         if self.measured_with not in ("kits", "laboratory"):
             raise LimitError(
                 f'measured_with = {self.measured_with}: is not a kind of reading; the kinds are "kits", '

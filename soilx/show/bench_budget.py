@@ -53,13 +53,11 @@ def show_budget(sheet: Sheet, charts: tuple[DrawnChart, DrawnChart], record: Rec
         budget = budget_of(record)
     except SoilxError as refused:
         sheet.put(line(str(refused), "stop"))
-        for chart in charts:
-            chart.put(_nothing())
+        _empty(charts)
         return None
     if not budget.columns:
         sheet.put(line("No portion is written down yet: there is no budget.", "stop"))
-        for chart in charts:
-            chart.put(_nothing())
+        _empty(charts)
         return budget
     charts[0].put(closure_drawn(budget))
     charts[1].put(account_drawn(budget))
@@ -192,13 +190,16 @@ def _headline(column: ColumnBudget) -> str:
     return column_sentences(column)[0]
 
 
-def _nothing() -> Drawn:
-    return Drawn(
-        records={"columns": [], "band": [], "parts": [], "names": []},
-        signals={},
-        caption="No budget yet.",
-        table=NumberTable(titles=("column",), rows=()),
-    )
+def _empty(charts: tuple[DrawnChart, DrawnChart]) -> None:
+    for chart, names in zip(charts, (("columns", "band"), ("parts", "names")), strict=True):
+        chart.put(
+            Drawn(
+                records={name: [] for name in names},
+                signals={},
+                caption="No budget yet.",
+                table=NumberTable(titles=("column",), rows=()),
+            )
+        )
 
 
 def _pm(value: Uncertain, digits: int) -> str:

@@ -104,10 +104,10 @@ def measured_drawn(record: Record, plan: Plan, of: Strength) -> Drawn:
     points = measured_records(record, of)
     lines = [row for row in predicted_records(plan, of) if not record.arms or row["arm"] in record.arms]
     said = (
-        f"{len(points)} readings over the model's lines: {looks_in_words(points)}. "
+        f"{len(points)} reading{'s' * (len(points) != 1)} over the model's lines: {looks_in_words(points)}. "
         "Bars are 95 % by the instrument's errors."
         if points
-        else "Nothing was read of it yet: the lines are the model's."
+        else "0 cups have a reading of it: the lines are the model's."
     )
     return Drawn(
         records={"predicted": lines, "before": [], "measured": points},
@@ -143,7 +143,7 @@ def fitted_drawn(fit: Fit | None, of: Strength) -> Drawn:
         return Drawn(
             records={"predicted": [], "before": [], "measured": []},
             signals={"x_top": 400.0, "y_top": 1.0},
-            caption="No fit yet.",
+            caption="0 fits were made so far.",
             table=empty,
         )
     columns = fit.observations.columns

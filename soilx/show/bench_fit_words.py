@@ -51,12 +51,14 @@ def show_fit(sheet: Sheet, charts: tuple[DrawnChart, DrawnChart], fit: Fit | Non
     """
     if fit is None:
         sheet.put(line(why, "note"))
-        charts[0].put(Drawn(records={"parameters": []}, signals={}, caption="No fit yet.", table=_EMPTY))
+        charts[0].put(
+            Drawn(records={"parameters": []}, signals={}, caption="0 fits were made so far.", table=_EMPTY)
+        )
         charts[1].put(
             Drawn(
                 records={"left": [], "band": []},
                 signals={"y_low": -5, "y_top": 5},
-                caption="No fit yet.",
+                caption="0 fits were made so far.",
                 table=_EMPTY,
             )
         )

@@ -8,6 +8,7 @@ from soilx.show.desk import Desk, Explain
 from soilx.show.kept import KeptCurves
 from soilx.show.level_guess import LevelGuess
 from soilx.show.live import Assumptions, Sentence, exchangeable_sodium_by_depth, soil_columns
+from soilx.show.moves import Moves
 from soilx.show.page import caution, fold, folds, part, prose, quick_turns, row, screen, step
 from soilx.show.pair import MOST_WATER, Columns, Views, follow
 from soilx.show.pick import Pick
@@ -50,6 +51,7 @@ __all__ = [
     "KeptCurves",
     "LevelGuess",
     "Line",
+    "Moves",
     "Pick",
     "Portions",
     "Prediction",

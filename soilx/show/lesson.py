@@ -38,6 +38,7 @@ from soilx.show.lesson_gypsum import (
 from soilx.show.lesson_ratio import HIGHEST_SAR, MOST_TIMES, conventions, ratio, root
 from soilx.show.live import Drawn, DrawnChart
 from soilx.show.marks import ION_MARKS
+from soilx.show.moves import Goal
 from soilx.show.page import prose, row, screen
 from soilx.show.prediction import SHOWN, UNANSWERED, Choice, Prediction
 from soilx.sources import SOURCES, cite
@@ -49,6 +50,7 @@ __all__ = [
     "Control",
     "Drawn",
     "DrawnChart",
+    "Goal",
     "Prediction",
     "after",
     "answers",

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, Final
 
+from soilx.show.bench_paper import record_on_paper, ticked_on_paper
 from soilx.show.contrast_view import numbers
 from soilx.show.contrasts import CONTRASTS, contrast_runs
 from soilx.show.field_paper import form_on_paper, sheet_on_paper
@@ -168,6 +169,11 @@ class Paper:
             (("wire", "spoken"), self._sheet),
             (("groups", "texts", "refusals"), form_on_paper),
             (("accept", "file"), lambda _: ""),
+            (("wire", "sent"), record_on_paper),
+            (("label", "options", "ticked"), ticked_on_paper),
+            (("label", "hint", "text"), lambda widget: _setting(widget.label, widget.text)),
+            (("names", "tab"), lambda _: ""),
+            (("label", "waits", "text"), lambda _: ""),
             # What is only pressed has nothing to say on paper.
             (("names", "stage"), lambda _: ""),
             (("presses",), lambda _: ""),
@@ -175,6 +181,8 @@ class Paper:
             (("label", "note"), lambda _: ""),
             (("keeps", "lines"), lambda widget: bullets(" ".join(line) for line in widget.lines)),
             (("question", "bands"), _level),
+            (("label", "release"), lambda _: ""),
+            (("goal", "done"), lambda widget: paragraph(f"Goal: {widget.goal}", look="question")),
             (("contrasts", "picked"), self._contrasts),
             (("prompt", "stays"), lambda widget: paragraph(widget.prompt, look="question")),
             (("text",), lambda widget: paragraph(widget.text, look="finding")),

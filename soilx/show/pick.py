@@ -25,6 +25,8 @@ class _PickWidget(anywidget.AnyWidget):
     options = traitlets.List(traitlets.Unicode()).tag(sync=True)
     texts = traitlets.List(traitlets.Unicode()).tag(sync=True)
     picked = traitlets.Unicode().tag(sync=True)
+    # Whether it changes what is shown, and not only how it is read.
+    thing = traitlets.Bool(False).tag(sync=True)
     # The name under which keys of the page pick its first, second, ... option.
     key = traitlets.Unicode().tag(sync=True)
 
@@ -56,6 +58,8 @@ class Pick(mo.ui.anywidget):
         What is picked at the start.
     key : str
         The name under which keys of the page pick from it, such as "soil"; none unless given.
+    thing : bool
+        Whether it counts as something that is changed, where a page changes one thing at a time.
 
     Raises
     ------
@@ -63,10 +67,17 @@ class Pick(mo.ui.anywidget):
         If ``value`` is not among the options.
     """
 
-    def __init__(self, label: str, options: Mapping[str, str], *, value: str, key: str = "") -> None:
+    def __init__(
+        self, label: str, options: Mapping[str, str], *, value: str, key: str = "", thing: bool = False
+    ) -> None:
         super().__init__(
             _PickWidget(
-                label=label, options=list(options), texts=list(options.values()), picked=value, key=key
+                label=label,
+                options=list(options),
+                texts=list(options.values()),
+                picked=value,
+                key=key,
+                thing=thing,
             )
         )
 

@@ -48,14 +48,15 @@ def chromium_path() -> str | None:
 
 
 @contextlib.contextmanager
-def served(notebook: Path) -> Iterator[str]:
-    """The address of a notebook that `marimo run` serves; the server ends with the block."""
+def served(notebook: Path, *arguments: str) -> Iterator[str]:
+    """The address of a notebook that `marimo run` serves, given its arguments; it ends with the block."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     address = f"http://127.0.0.1:{port}"
     command = [sys.executable, "-m", "marimo", "run", str(notebook)]
     command += ["--headless", "--no-sandbox", "--host", "127.0.0.1", "--port", str(port)]
+    command += ["--", *arguments] if arguments else []
     paths = [str(CHECKOUT), *filter(None, [os.environ.get("PYTHONPATH")])]
     server = subprocess.Popen(
         command,

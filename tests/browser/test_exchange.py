@@ -154,6 +154,31 @@ def test_a_guess_a_slider_and_a_typed_number_by_keyboard_alone__wcag22(visit):
     assert drawn.filter(has_text="Na⁺").count() == 24
 
 
+def test_a_goal_counts_its_moves_and_ends__common_practice(visit):
+    page = visit()
+    question = page.locator(".soilx-prediction").filter(has_text="Clay with 24 sites")
+    question.get_by_role("button", name=SKIP).click()
+    shown(page, lesson.sites(calcium=6).caption)
+    goal = page.locator(".soilx-goal")
+    assert "Clear all 24 sites." in goal.inner_text()
+    slider = page.get_by_role("slider", name=CALCIUM)
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    goal.get_by_text("Moves made: 1").wait_for()
+    # Several steps without a rest are one move.
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("End")
+    goal.get_by_text("Moves made: 2").wait_for()
+    assert "Reached in 2 moves." in goal.locator(".done").inner_text()
+    goal.locator("summary").click()
+    assert goal.get_by_role("listitem").all_inner_texts() == [
+        "Calcium on the clay: 7 ions",
+        "Calcium on the clay: 12 ions",
+    ]
+    goal.get_by_role("button", name="Try again").click()
+    assert "Reached" not in goal.inner_text()
+
+
 def test_a_picture_stays_in_place_while_its_slider_moves__common_practice(visit):
     page = visit()
     question = page.locator(".soilx-prediction").filter(has_text="You stir 10 g of gypsum")

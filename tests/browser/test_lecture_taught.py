@@ -235,6 +235,29 @@ def test_keys_act_while_nobody_types_and_can_be_turned_off__wcag22(visit):
     assert page.get_by_role("heading", level=1).inner_text().startswith("Block C")
 
 
+def test_one_thing_changes_at_a_time_and_the_moves_are_listed__common_practice(visit):
+    page = visit()
+    page.get_by_role("button", name=SKIP).first.click()
+    page.locator("summary", has_text="Change the soil").click()
+    tab_to(page, "Change one thing at a time")
+    page.keyboard.press("Space")
+    tab_to(page, RATE, back=True)
+    page.keyboard.press("PageUp")
+    page.locator(".soilx-moves").get_by_text("Only “Gypsum rate” moves now").wait_for()
+    water = page.get_by_role("slider", name="Water, pore volumes")
+    assert water.is_disabled()
+    assert page.get_by_role("combobox", name="Water applied").is_disabled()
+    assert page.get_by_role("combobox", name="Read the gypsum rate in").is_enabled()
+    assert page.get_by_role("slider", name=RATE).is_enabled()
+    page.keyboard.press("2")
+    page.keyboard.press("r")
+    wait_sentence(page, "With 7.05")
+    assert water.is_enabled()
+    page.locator(".soilx-moves summary").click()
+    listed = page.locator(".soilx-moves li").all_inner_texts()
+    assert listed == ["Gypsum rate: 9.05 t/ha", "Put everything back"]
+
+
 def test_the_plain_view_asks_nothing_and_hides_nothing__common_practice(visit):
     page = visit()
     tab_to(page, "Ask me first (off: the plain view)")

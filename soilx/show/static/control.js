@@ -20,6 +20,9 @@ function plain(value, digits) {
 // A drag moves the slider sixty times a second; the model answers less often, and a queue would lag behind the hand.
 const PACE_MS = 30;
 
+// A move is made when the hand has come to rest.
+const REST_MS = 500;
+
 // What changes more than the number: its unit, its range, whether it may be moved.
 const DRESSED = ["used", "readings", "note", "disabled", "low", "high", "step"];
 
@@ -63,6 +66,8 @@ function render({ model, el }) {
   typed.setAttribute("aria-describedby", `${others.id} ${note.id} ${refusal.id}`);
   range.setAttribute("aria-describedby", `${others.id} ${note.id}`);
 
+  // Held while something else on the page is the one thing that changes.
+  let held = false;
   let shown = reading(model).now;
   const written = (value) => plain(value * shown.factor, shown.digits);
   const dress = () => {
@@ -77,7 +82,7 @@ function render({ model, el }) {
     range.step = shown.step;
     range.setAttribute("aria-label", `${quantity}, ${unit}`);
     typed.setAttribute("aria-label", `${quantity}, ${unit}, typed`);
-    range.disabled = typed.disabled = model.get("disabled");
+    range.disabled = typed.disabled = model.get("disabled") || held;
     note.replaceChildren(model.get("note"));
     draw();
   };
@@ -103,7 +108,20 @@ function render({ model, el }) {
       if (waiting) post();
     }, PACE_MS);
   };
+  let rest = 0;
+  const moved = () => {
+    const [value, unit] = [model.get("value"), model.get("unit")];
+    const detail = { quantity, unit, value, text: `${quantity}: ${written(value)} ${shown.unit}` };
+    document.dispatchEvent(new CustomEvent("soilx-moved", { detail }));
+  };
+  const onHold = ({ detail }) => {
+    held = detail !== "" && detail !== quantity;
+    dress();
+  };
+  document.addEventListener("soilx-hold", onHold);
   const send = (value) => {
+    clearTimeout(rest);
+    rest = setTimeout(moved, REST_MS);
     // What is shown in another unit and turned back must not fall off the end by a rounding.
     model.set("value", Math.min(high, Math.max(low, value / shown.factor)));
     draw();
@@ -147,6 +165,8 @@ function render({ model, el }) {
   return () => {
     if (waiting) model.save_changes();
     clearTimeout(pace);
+    clearTimeout(rest);
+    document.removeEventListener("soilx-hold", onHold);
     model.off("change:value", draw);
     for (const name of DRESSED) model.off(`change:${name}`, dress);
   };

@@ -19,13 +19,26 @@ function render({ model, el }) {
     model.set("picked", option);
     model.save_changes();
   };
-  select.addEventListener("change", () => take(select.value));
+  const thing = model.get("thing");
+  const moved = () => {
+    const quantity = model.get("label");
+    const detail = { quantity, unit: "", value: select.value, text: `${quantity}: ${select.selectedOptions[0]?.textContent}` };
+    if (thing) document.dispatchEvent(new CustomEvent("soilx-moved", { detail }));
+  };
+  select.addEventListener("change", () => {
+    take(select.value);
+    moved();
+  });
+  const onHold = ({ detail }) => (select.disabled = thing && detail !== "" && detail !== model.get("label"));
+  document.addEventListener("soilx-hold", onHold);
   const onKey = ({ detail }) => {
     const [key, place] = String(detail).split(":");
     const option = model.get("options")[Number(place) - 1];
     if (!model.get("key") || key !== model.get("key") || option === undefined) return;
+    if (select.disabled) return;
     take(option);
     draw();
+    moved();
   };
   document.addEventListener("soilx-key", onKey);
   model.on("change:picked", draw);
@@ -33,6 +46,7 @@ function render({ model, el }) {
   el.appendChild(group);
   return () => {
     document.removeEventListener("soilx-key", onKey);
+    document.removeEventListener("soilx-hold", onHold);
     model.off("change:picked", draw);
   };
 }

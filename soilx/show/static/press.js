@@ -6,6 +6,8 @@ function render({ model, el }) {
   const press = () => {
     model.set("presses", model.get("presses") + 1);
     model.save_changes();
+    const detail = { label: model.get("label"), key: model.get("key") };
+    document.dispatchEvent(new CustomEvent("soilx-pressed", { detail }));
   };
   const onKey = ({ detail }) => {
     if (model.get("key") && detail === model.get("key")) press();
