@@ -233,8 +233,9 @@ def _():
 
 @app.cell(hide_code=True)
 def _():
-    soil_download = bench.Download("Take the fitted soil away (TOML)", waits="Nothing to save before a fit.")
-    return (soil_download,)
+    soil_download = bench.Download("Take this run away (TOML)", waits="Nothing to save before a fit.")
+    row_download = bench.Download("Take the fitted soil to the field page (CSV)")
+    return row_download, soil_download
 
 
 @app.cell(hide_code=True)
@@ -346,7 +347,7 @@ def _(
 
 
 @app.cell(hide_code=True)
-def _(fit_charts, fitted, fitted_charts, soil_download):
+def _(fit_charts, fitted, fitted_charts, row_download, soil_download):
     # Nothing is drawn of a fit before there is one.
     (
         bench.panel(
@@ -354,10 +355,10 @@ def _(fit_charts, fitted, fitted_charts, soil_download):
             mo.md("### Before the fit and after"),
             bench.row(*fitted_charts.values(), label="Before the fit and after"),
             mo.md(
-                "The file is this run with the fitted soil: read it with `soilx leach`, or bring the soil to "
-                "the first tab again."
+                "The run with the fitted soil is read by `soilx leach`, and by the first tab again. The soil "
+                "alone is a table that the field page loads. Take it there only if nothing above warns of it."
             ),
-            soil_download,
+            bench.row(soil_download, row_download),
             bench.caution(wording.CAUTION_RATE),
             tab=3,
             label="What the fit is worth",
@@ -501,6 +502,7 @@ def _(
     plan,
     readings,
     record,
+    row_download,
     run_plan,
     soil_download,
 ):
@@ -509,7 +511,7 @@ def _(
     )
     bench.show_fit(fit_sheet, fit_charts, fitted, fitter.said)
     bench.show_fitted(fitted_charts, fitted)
-    bench.put_soil(soil_download, fitted, run_plan)
+    bench.put_soil(soil_download, row_download, fitted, run_plan)
     return (fitted,)
 
 

@@ -223,7 +223,7 @@ def test_with_conductivity_alone_the_page_says_what_cannot_be_told__analytic(app
     assert "cannot be told" in text
 
 
-def test_a_fit_is_drawn_with_the_prediction_before_it_and_taken_away__analytic(app, record, soil):
+def test_a_fit_is_drawn_with_the_prediction_before_it_and_taken_away__analytic(app, record, soil, tmp_path):
     _, shown = app.run(defs=set_to(fit_task=1, parameters=("soluble_sodium", "bypass_fraction")))
     expected = fit(observe(record, soil), ("soluble_sodium", "bypass_fraction"))
     assert shown["fitted"].values == pytest.approx(expected.values)
@@ -240,6 +240,9 @@ def test_a_fit_is_drawn_with_the_prediction_before_it_and_taken_away__analytic(a
     assert [row["residual"] for row in left] == pytest.approx(series)
     scenario = scenario_from_toml(shown["soil_download"].text)
     assert scenario.soil == expected.soil
+    table = tmp_path / "fitted.csv"
+    table.write_text(shown["row_download"].text, encoding="utf-8")
+    assert soilx.read_soils(table)[expected.soil.name].sodium == expected.soil.sodium
     run, control = soilx.leach(scenario), soilx.leach(scenario.without_gypsum())
     assert run.final_esp_pct < control.final_esp_pct
 

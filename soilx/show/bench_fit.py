@@ -11,6 +11,7 @@ from soilx.bench.fit import fit
 from soilx.bench.fit_parameters import PARAMETERS
 from soilx.bench.observations import FITTED_QUANTITIES, observe
 from soilx.column.scenario_toml import scenario_to_toml
+from soilx.column.soil_table import soils_to_csv
 from soilx.errors import LimitError, SoilxError
 from soilx.show.bench_recorded import soil_of
 from soilx.show.field_task import Task, worked
@@ -116,25 +117,28 @@ def fit_of(record: Record, chosen: Plan, *, parameters: Sequence[str], readings:
     return fit(observe(record, soil).only(*readings), tuple(parameters))
 
 
-def put_soil(download: Download, fitted: Fit | None, plan: Plan) -> None:
-    """Give the fitted soil, in the plan's run, to the button that saves it.
+def put_soil(run: Download, row: Download, fitted: Fit | None, plan: Plan) -> None:
+    """Give the fitted soil to the buttons that save it: in the plan's run, and as a row of a table of soils.
 
     Parameters
     ----------
-    download : Download
+    run, row : Download
     fitted : Fit or None
     plan : Plan
         Whose dose and water are carried on.
     """
     if fitted is None:
-        download.put("", "")
+        run.put("", "")
+        row.put("", "")
         return
     name = re.sub(r"[^a-z0-9]+", "_", fitted.soil.name.lower()).strip("_") or "fitted_soil"
     try:
-        download.put(f"{name}.toml", scenario_to_toml(fitted.carried_to(plan.treated)))
+        run.put(f"{name}.toml", scenario_to_toml(fitted.carried_to(plan.treated)))
+        row.put(f"{name}.csv", soils_to_csv([fitted.soil]))
     except SoilxError as refused:
-        download.put("", "")
-        download.waits = str(refused)
+        for button in (run, row):
+            button.put("", "")
+            button.waits = str(refused)
 
 
 def _working(

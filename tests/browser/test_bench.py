@@ -132,7 +132,7 @@ def test_numbers_of_plan_budget_and_fit_are_the_library_s__analytic(visit, free_
     seen = words(page)
     for sentence in fit_sentences(fit(observe(record, soil), chosen)):
         assert re.sub(r"\s+", " ", sentence) in seen
-    page.get_by_role("button", name="Take the fitted soil away").wait_for()
+    page.get_by_role("button", name="Take this run away").wait_for()
     page.get_by_text("block_c_fitted.toml").wait_for()
 
 

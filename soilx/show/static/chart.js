@@ -109,6 +109,7 @@ async function render({ model, el }) {
     figure.dataset.setting = content.setting;
     figure.dispatchEvent(new CustomEvent("soilx-drawn", { bubbles: true, composed: true, detail: content.setting }));
   };
+  const filledWith = new Map(Object.entries(content.records).map(([name, rows]) => [name, rows.length]));
   // While one drawing is under way, later ones collapse into the latest.
   let busy = false;
   const draw = async () => {
@@ -118,7 +119,12 @@ async function render({ model, el }) {
       text = model.get("wire");
       content = read(text);
       for (const [name, value] of Object.entries(content.signals)) view.signal(name, value);
-      for (const [name, rows] of Object.entries(content.records)) view.data(name, rows);
+      for (const [name, rows] of Object.entries(content.records)) {
+        // What was empty and stays so is most of what may stand on a chart: it costs nothing.
+        if (rows.length === 0 && filledWith.get(name) === 0) continue;
+        filledWith.set(name, rows.length);
+        view.data(name, rows);
+      }
       await view.runAsync();
       words();
     }
