@@ -15,7 +15,7 @@ ROWS_IN_A_BLOCK: Final = 25
 ROWS_IN_SIGHT: Final = 16
 """A table of more rows is scrolled on a screen; on paper it is whole."""
 
-COLUMNS_IN_SIGHT: Final = 3
+COLUMNS_IN_SIGHT: Final = 2
 """A table of more columns may be wider than a phone."""
 
 LETTERS_IN_A_LINE: Final = 15
