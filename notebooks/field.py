@@ -388,9 +388,9 @@ def _(aim, decision, gypsum_slider, report, water, water_slider):
 
 
 @app.cell(hide_code=True)
-def _(answer, desk, product_boxes, product_form, product_name, rate_sheet):
+def _(answer, desk, product_boxes, product_form, product_name, rate_sheet, soils):
     product = desk.product(product_name, product_form.value, product_boxes)
-    field.show_rate(rate_sheet, answer, product)
+    field.show_rate(rate_sheet, answer, product, table=soils)
     return (product,)
 
 

@@ -12,12 +12,17 @@ import pytest
 
 import soilx
 from soilx import wording
+from soilx.chemistry.cation_exchange import sodium_adsorption_ratio_beside
 from soilx.practice.dose.decision_map import decision_map
 from soilx.practice.dose.product import Product
 from soilx.practice.dose.requirement import hand_requirement
 from soilx.practice.dose.requirement_column import least_gypsum
+from soilx.practice.dose.solution_method import solution_requirement
 from soilx.practice.judgement.verdict import decide
 from soilx.practice.soil_test.report import Report, read_reports
+from soilx.show.field_answer import answer_to
+from soilx.show.field_band_words import band_of
+from soilx.show.field_choices import Aim
 from soilx.show.field_upload import read_upload
 from soilx.show.upload import Upload
 
@@ -239,6 +244,57 @@ def test_a_band_is_drawn_on_a_press_alone__analytic():
         strongest.key, strongest.key.replace("_", " ")
     )
     assert f"What matters most is {words}" in said
+
+
+def test_a_band_draws_from_the_ranges_of_the_report__analytic():
+    # Bulk density is guessed from the texture here, with a range of its own.
+    report = REPORTS["Block C"].with_(bulk_density="", texture="clay loam")
+    estimate = report.bulk_density
+    answer = answer_to(
+        report,
+        water=WATERS["Well 3"],
+        aim=Aim(target_esp_pct=5.0),
+        decision=decide(report, water=WATERS["Well 3"]),
+    )
+    told = []
+    drawn = next(each for each in band_of(answer, told.append).ranges if each.key == "bulk_density")
+    assert told[-1] == 1.0
+    assert (drawn.low, drawn.high) == (estimate.low, estimate.high)
+    assert estimate.low < estimate.high
+
+
+@pytest.mark.parametrize("name", ["Block C", "Block F", "Lawn 2"])
+def test_a_brine_is_told_from_a_soil_whose_clay_decides__ashworth1999(name):
+    sar = float(sodium_adsorption_ratio_beside(TARGETS.get(name, 5.0)))
+    said, such, reasons = folds(soil(name))["A brine soil: the solution method"]["blocks"]
+    found = solution_requirement(REPORTS[name], target_sar=sar)
+    assert f"{found.pure.magnitude:.3g} t/ha" in said["text"]
+    assert such["text"] == ("This soil is such a one." if found.applies else "This soil is not such a one.")
+    assert reasons["texts"] == list(found.reasons)
+
+
+def test_without_an_extract_the_solution_method_says_what_is_missing__common_practice():
+    (said,) = folds(soil("Bed 7"))["A brine soil: the solution method"]["blocks"]
+    assert "sodium of the saturation extract" in said["text"]
+
+
+def test_samples_of_one_profile_get_a_rate_each__analytic():
+    rows = (
+        b"name,site,depth_from_cm,depth_cm,bulk_density_kg_per_l,cec_cmol_c_per_kg,exchangeable_basis,"
+        b"exchangeable_na_cmol_c_per_kg\n"
+        b"top,North,0,15,1.4,24,exchangeable,4.32\nbelow,North,15,15,1.4,24,exchangeable,0.9\n"
+        b"elsewhere,South,0,15,1.4,24,exchangeable,4.32\n"
+    )
+    defs = run(soil_table=("mine.csv", rows))
+    found = folds(defs)["Layer by layer: every sample of North"]
+    # Below the target of 5 % there is nothing to do; above it the hand formula's 5.64 t/ha of Block C.
+    assert [row[-1] for row in found["blocks"][0]["rows"]] == ["5.64", "0"]
+    assert not any(title.startswith("Layer by layer") for title in folds(soil("Block C")))
+
+
+def folds(defs):
+    """Folds of the sheet that says how much, by their titles."""
+    return {block["title"]: block for block in defs["rate_sheet"].blocks if block["kind"] == "fold"}
 
 
 def test_what_only_licensed_people_may_handle_is_greyed_for_others__common_practice():

@@ -169,7 +169,7 @@ class Soil:
     @property
     def state(self) -> LayerState:
         """Solution, exchanger and solid gypsum at equilibrium at the drained water content."""
-        return _state(self)
+        return state_of(self, self.drained_water)
 
     @property
     def exchangeable_sodium_percentage(self) -> float:
@@ -291,7 +291,15 @@ def _shift(stated: float | None, found: float, *, water: float) -> str:
 
 
 @lru_cache(maxsize=512)
-def _state(soil: Soil) -> LayerState:
+def state_of(soil: Soil, water: float) -> LayerState:
+    """Solution and exchanger of a soil's inventory at equilibrium with so much water.
+
+    Parameters
+    ----------
+    soil : Soil
+    water : float
+        [L/kg]
+    """
     return equilibrate_inventory(
         sodium=soil.sodium,
         potassium=soil.potassium,
@@ -300,6 +308,6 @@ def _state(soil: Soil) -> LayerState:
         chloride=soil.chloride,
         bicarbonate=soil.bicarbonate,
         capacity=soil.cation_exchange_capacity,
-        water=soil.drained_water,
+        water=water,
         selectivity=soil.selectivity,
     )

@@ -27,13 +27,13 @@ from soilx.show.bench_recorded import TABS, Recorded, show_recorded
 from soilx.show.bench_sheet import Sheet as RecordSheet
 from soilx.show.download import Download
 from soilx.show.entry import Entry
-from soilx.show.field_sheet import Sheet
-from soilx.show.field_task import Task
 from soilx.show.page import caution, fold, prose, quick_turns, row, screen
 from soilx.show.pick import Pick
 from soilx.show.tabs import Tabs, panel
+from soilx.show.task import Task
 from soilx.show.ticks import Ticks
 from soilx.show.upload import Upload
+from soilx.show.word_sheet import Sheet
 
 __all__ = [
     "ARMS_OFFERED",

@@ -10,10 +10,10 @@ from soilx.bench.budget_pair import pair_of
 from soilx.bench.budget_words import column_sentences, limits_of, pair_sentences, sentences_of
 from soilx.errors import SoilxError
 from soilx.show.bench_row_charts import closure_chart, sodium_account
-from soilx.show.field_sheet import Sheet, folded, grid, line, points
 from soilx.show.live import Drawn, DrawnChart
 from soilx.show.tables import NumberTable, axis_top
 from soilx.show.tables import Record as Row
+from soilx.show.word_sheet import Sheet, folded, grid, line, points
 
 if TYPE_CHECKING:
     from soilx.bench.budget import Budget, ColumnBudget

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from soilx.bench.scale_card import CardRow, dose_to_bench, dose_to_field, water_to_bench, water_to_field
 from soilx.show.entry import heard
-from soilx.show.field_sheet import Sheet, grid, line
+from soilx.show.word_sheet import Sheet, grid, line
 from soilx.units import Kind, read
 from soilx.wording import CAUTION_RATE
 

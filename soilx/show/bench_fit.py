@@ -14,7 +14,7 @@ from soilx.column.scenario_toml import scenario_to_toml
 from soilx.column.soil_table import soils_to_csv
 from soilx.errors import LimitError, SoilxError
 from soilx.show.bench_recorded import soil_of
-from soilx.show.field_task import Task, worked
+from soilx.show.task import Task, worked
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -15,11 +15,11 @@ from soilx.bench.fit_words import (
 from soilx.show.bench_charts import residual_chart
 from soilx.show.bench_marks import ARM_LOOKS, OTHER_LOOK
 from soilx.show.bench_row_charts import interval_chart
-from soilx.show.field_sheet import Sheet, folded, grid, line, points
 from soilx.show.live import Drawn, DrawnChart
 from soilx.show.marks import INK_MARK, ION_MARKS
 from soilx.show.tables import NumberTable
 from soilx.show.tables import Record as Row
+from soilx.show.word_sheet import Sheet, folded, grid, line, points
 
 if TYPE_CHECKING:
     from soilx.bench.fit_result import Fit, Fitted

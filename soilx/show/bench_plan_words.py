@@ -16,7 +16,7 @@ from soilx.bench.plan_words import (
     timing,
     what_it_shows,
 )
-from soilx.show.field_sheet import Block, Sheet, folded, grid, line, points
+from soilx.show.word_sheet import Block, Sheet, folded, grid, line, points
 from soilx.wording import CAUTION_RATE
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from soilx.bench.plan import Plan
 from soilx.errors import SoilxError
 from soilx.practice.dose.product import PURE
 from soilx.show.bench_offers import demo_soils
-from soilx.show.field_sheet import Sheet, line, points
+from soilx.show.word_sheet import Sheet, line, points
 
 if TYPE_CHECKING:
     from soilx.bench.record import Record

@@ -56,15 +56,15 @@ from soilx.show.field_programme import (
 )
 from soilx.show.field_programme_words import show_follow_up, show_programme, spread_t_per_ha
 from soilx.show.field_rate_words import show_rate
-from soilx.show.field_sheet import Sheet
-from soilx.show.field_task import Task, worked
 from soilx.show.field_test_words import show_test
 from soilx.show.field_upload import read_upload
 from soilx.show.field_verdict_words import headline, show_reasons, show_verdict
 from soilx.show.field_water_words import show_water
 from soilx.show.page import caution, fold, prose, quick_turns, row, screen
 from soilx.show.pick import Pick
+from soilx.show.task import Task, worked
 from soilx.show.upload import Upload
+from soilx.show.word_sheet import Sheet
 
 __all__ = [
     "FIELD",

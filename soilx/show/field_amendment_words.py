@@ -12,7 +12,7 @@ from soilx.show.field_answer import Answer
 from soilx.show.field_choices import demo_products
 from soilx.show.field_form import Box, Form, Group
 from soilx.show.field_rate_words import amount, not_now
-from soilx.show.field_sheet import Sheet, folded, grid, line, points
+from soilx.show.word_sheet import Sheet, folded, grid, line, points
 from soilx.wording import CAUTION_RATE
 
 HANDLING = {

@@ -71,6 +71,13 @@ class Answer:
     why: dict[str, str]
 
     @property
+    def scenario(self) -> Scenario | None:
+        """The column that the answers are of, without gypsum; None where soil or water is not known."""
+        if self.soil is None or self.water is None:
+            return None
+        return _watered(self.soil, self.water)
+
+    @property
     def rate_allowed(self) -> bool:
         """Whether a rate may be shown as something to spread now."""
         return self.decision.rate_allowed
@@ -136,7 +143,7 @@ def answer_to(report: Report, *, water: Water | None, aim: Aim, decision: Decisi
     if soil is None or water is None:
         why |= dict.fromkeys(("column", "surface"), _NO_WATER if soil is not None else why["soil"])
         return _nothing(report, water, aim, decision, why, soil=soil, hand=hand)
-    scenario = Scenario.of(soil=soil, wettings=[(quantity(PORE_VOLUMES, "pore_volume"), water)])
+    scenario = _watered(soil, water)
     column = made("column", lambda: least_gypsum(scenario, target_esp_pct=target))
     comparison = depths = None
     if hand is not None and hand.gypsum > 0:
@@ -181,6 +188,10 @@ def in_product(answer: Answer, product: Product) -> Requirement | None:
     product : Product
     """
     return None if answer.hand is None else answer.hand.with_product(product)
+
+
+def _watered(soil: Soil, water: Water) -> Scenario:
+    return Scenario.of(soil=soil, wettings=[(quantity(PORE_VOLUMES, "pore_volume"), water)])
 
 
 def _treated(report: Report, depth: str | None) -> Report:

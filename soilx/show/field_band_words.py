@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from soilx.column.scenario import Scenario
 from soilx.errors import LimitError
 from soilx.practice.dose.drawn_bands import Band
-from soilx.practice.dose.uncertain_inputs import UNITS
+from soilx.practice.dose.uncertain_inputs import UNITS, input_ranges
 from soilx.practice.dose.uncertainty import RequirementBand, requirement_band
-from soilx.show.field_answer import PORE_VOLUMES, Answer
+from soilx.practice.soil_test.report_ranges import ranges_of_report
+from soilx.show.field_answer import Answer
 from soilx.show.field_rate_words import amount
-from soilx.show.field_sheet import Sheet, grid, line
-from soilx.units import quantity
+from soilx.show.word_sheet import Sheet, grid, line
 
 _NAMES: Final = {
     "exchangeable_sodium": "exchangeable sodium",
@@ -46,10 +45,15 @@ def band_of(answer: Answer, told: Callable[[float], None]) -> RequirementBand:
     SoilxError
         If there is no column, or a draw is no possible soil.
     """
-    if answer.soil is None or answer.water is None:
+    scenario = answer.scenario
+    if scenario is None:
         raise LimitError(answer.why.get("column", "column: there is none; name a soil and a water."))
-    scenario = Scenario.of(soil=answer.soil, wettings=[(quantity(PORE_VOLUMES, "pore_volume"), answer.water)])
-    return requirement_band(scenario, target_esp_pct=answer.aim.target_esp_pct, progress=told)
+    return requirement_band(
+        scenario,
+        target_esp_pct=answer.aim.target_esp_pct,
+        ranges=input_ranges(scenario, known=ranges_of_report(answer.report)),
+        progress=told,
+    )
 
 
 def show_band(sheet: Sheet, band: RequirementBand | None) -> None:

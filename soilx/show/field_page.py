@@ -23,9 +23,9 @@ from soilx.show.field_form import Form
 from soilx.show.field_map import LEAST_PORE_VOLUMES
 from soilx.show.field_programme import FIELD, HABITS
 from soilx.show.field_rate_words import amount, chosen_units, why_no_rate
-from soilx.show.field_sheet import Sheet, folded, line
 from soilx.show.pick import Pick
 from soilx.show.presets import rate_readings, water_readings
+from soilx.show.word_sheet import Sheet, folded, line
 from soilx.units import Kind, express
 from soilx.wording import CAUTION_RATE
 

@@ -8,7 +8,7 @@ from soilx.practice.seasons.programme_followup import monitoring, when_to_stop
 from soilx.practice.seasons.programme_table import by_application, by_year, notes_of, outcome
 from soilx.show.field_answer import Answer
 from soilx.show.field_rate_words import amount
-from soilx.show.field_sheet import Block, Sheet, folded, grid, line, points
+from soilx.show.word_sheet import Block, Sheet, folded, grid, line, points
 from soilx.units import Kind, express
 from soilx.wording import CAUTION_RATE
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Final
 
 from soilx.errors import SoilxError
 from soilx.practice.dose.product import PURE, Product
 from soilx.practice.dose.rate_units import SHOWN, product_rate_in_units, pure_rate_in_units
 from soilx.practice.dose.requirement_container import dose_for_container
+from soilx.practice.soil_test.report import Report
 from soilx.show.field_answer import PORE_VOLUMES, Answer, in_product
-from soilx.show.field_sheet import Block, Sheet, folded, grid, line, points
+from soilx.show.field_further_words import brine_block, layers_blocks
+from soilx.show.word_sheet import Block, Sheet, folded, grid, line, points
 from soilx.wording import CAUTION_RATE, DRAINAGE_FIRST
 
 _TIMES: Final = {"": "", "×": "×", "÷": "÷"}
@@ -54,7 +57,9 @@ def not_now(answer: Answer) -> list[Block]:
     return [] if answer.rate_allowed else [line(f"Not to be done now: {answer.decision.verdict}.", "stop")]
 
 
-def show_rate(sheet: Sheet, answer: Answer, product: Product) -> None:
+def show_rate(
+    sheet: Sheet, answer: Answer, product: Product, *, table: Mapping[str, Report] = MappingProxyType({})
+) -> None:
     """Put on a sheet how much gypsum, by the formula and by the column.
 
     Parameters
@@ -63,6 +68,8 @@ def show_rate(sheet: Sheet, answer: Answer, product: Product) -> None:
     answer : Answer
     product : Product
         What is spread.
+    table : mapping of str to Report
+        What was loaded, in which other samples of the same profile may be.
     """
     blocked = why_no_rate(answer)
     hand = in_product(answer, product)
@@ -112,6 +119,8 @@ def show_rate(sheet: Sheet, answer: Answer, product: Product) -> None:
         *_differences(answer),
         folded("The hand formula, line by line", chain, points(hand.notes)),
         *((_units(answer, product),) if not blocked else ()),
+        *layers_blocks(table, answer),
+        brine_block(answer),
     )
 
 

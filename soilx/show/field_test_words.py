@@ -7,7 +7,7 @@ from typing import Final
 from soilx.practice.soil_test.quality_check import Check, Verdict
 from soilx.practice.soil_test.report import Report
 from soilx.practice.soil_test.report_gaps import next_test
-from soilx.show.field_sheet import Block, Sheet, folded, grid, line, points
+from soilx.show.word_sheet import Block, Sheet, folded, grid, line, points
 
 _ION_NAMES: Final = {"Ca": "calcium", "Mg": "magnesium", "Na": "sodium", "K": "potassium"}
 

@@ -10,7 +10,7 @@ from soilx.practice.judgement.diagnosis import Diagnosis
 from soilx.practice.judgement.finding import Finding
 from soilx.practice.judgement.verdict import Decision
 from soilx.practice.judgement.verdict_words import Verdict
-from soilx.show.field_sheet import Sheet, folded, grid, line, points
+from soilx.show.word_sheet import Sheet, folded, grid, line, points
 from soilx.wording import CAUTION_RATE, RECALLED_MEANS
 
 _ANSWERS: Final = {True: "yes", False: "no", None: "cannot be told"}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from soilx.practice.judgement.water_depths import Purpose, drainage_hours, sprinkler_hours
 from soilx.show.field_answer import Answer
 from soilx.show.field_rate_words import amount, not_now
-from soilx.show.field_sheet import Sheet, grid, line
+from soilx.show.word_sheet import Sheet, grid, line
 
 
 def show_water(sheet: Sheet, answer: Answer, *, sprinkler_mm_per_h: float) -> None:

@@ -8,8 +8,8 @@ from typing import Final
 
 from soilx.chemistry.conductivity import electrical_conductivity
 from soilx.chemistry.ions import IONS
-from soilx.chemistry.layer_equilibrium import LayerState, equilibrate_inventory
-from soilx.column.soil import Soil
+from soilx.chemistry.layer_equilibrium import LayerState
+from soilx.column.soil import Soil, state_of
 from soilx.errors import SoilxError
 from soilx.practice.soil_test.quality_check import Verdict
 from soilx.practice.soil_test.report import Report
@@ -87,29 +87,6 @@ class PossibleSoil:
     def state_at(self, water: float) -> LayerState:
         """Solution and exchanger with so much water [L/kg]."""
         return state_of(self.soil, water)
-
-
-def state_of(soil: Soil, water: float) -> LayerState:
-    """Solution and exchanger of a soil with so much water.
-
-    Parameters
-    ----------
-    soil : Soil
-    water : float
-        [L/kg]
-    """
-    held = soil.inventory
-    return equilibrate_inventory(
-        sodium=held.sodium,
-        potassium=held.potassium,
-        magnesium=held.magnesium,
-        sulfate=held.sulfate,
-        chloride=held.chloride,
-        bicarbonate=held.bicarbonate,
-        capacity=soil.cation_exchange_capacity,
-        water=water,
-        selectivity=soil.selectivity,
-    )
 
 
 def possible_soil(

@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from soilx.chemistry.conductivity import electrical_conductivity
-from soilx.chemistry.layer_equilibrium import LayerState, equilibrate_inventory
 from soilx.chemistry.soil_solution import sodium_adsorption_ratio
+from soilx.column.soil import state_of
 from soilx.errors import SoilxError
 from soilx.practice.estimate import Estimate
 
@@ -42,7 +42,7 @@ def with_equilibrium(report: AnyReport) -> AnyReport:
     found = replace(report, esp=_computed(esp, "%", "at drained water"))
     if report.saturation_percentage is None or report.paste_ec is not None or report.paste_sar is not None:
         return found
-    state = _at(report, report.saturation_percentage.value / 100.0)
+    state = state_of(soil, report.saturation_percentage.value / 100.0)
     solution = state.solution
     return replace(
         found,
@@ -50,22 +50,6 @@ def with_equilibrium(report: AnyReport) -> AnyReport:
         paste_sar=_computed(
             float(sodium_adsorption_ratio(solution.na, solution.ca, solution.mg)), "", "at paste water"
         ),
-    )
-
-
-def _at(report: Report, water: float) -> LayerState:
-    """The inventory of a report's soil at equilibrium with another water content [L/kg]."""
-    soil = report.soil()
-    return equilibrate_inventory(
-        sodium=soil.sodium,
-        potassium=soil.potassium,
-        magnesium=soil.magnesium,
-        sulfate=soil.sulfate,
-        chloride=soil.chloride,
-        bicarbonate=soil.bicarbonate,
-        capacity=soil.cation_exchange_capacity,
-        water=water,
-        selectivity=soil.selectivity,
     )
 
 

@@ -21,8 +21,8 @@ _STEP: Final = 0.02
 class _TaskWidget(anywidget.AnyWidget):
     """The part in the browser."""
 
-    _esm = (_STATIC / "field_task.js").read_text(encoding="utf-8")
-    _css = (_STATIC / "field_task.css").read_text(encoding="utf-8")
+    _esm = (_STATIC / "task.js").read_text(encoding="utf-8")
+    _css = (_STATIC / "task.css").read_text(encoding="utf-8")
     label = traitlets.Unicode().tag(sync=True)
     presses = traitlets.Int(0).tag(sync=True)
     busy = traitlets.Bool(False).tag(sync=True)

@@ -22,8 +22,8 @@ class Sheet(anywidget.AnyWidget):
     Folds that a reader opened stay open when the numbers in them change.
     """
 
-    _esm = (_STATIC / "field_sheet.js").read_text(encoding="utf-8")
-    _css = (_STATIC / "field_sheet.css").read_text(encoding="utf-8")
+    _esm = (_STATIC / "word_sheet.js").read_text(encoding="utf-8")
+    _css = (_STATIC / "word_sheet.css").read_text(encoding="utf-8")
     wire = traitlets.Unicode("[]").tag(sync=True)
     spoken = traitlets.Unicode().tag(sync=True)
 
