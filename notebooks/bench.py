@@ -171,7 +171,7 @@ def _():
     parameters = bench.Ticks(
         "What the fit may move",
         bench.parameters_offered(),
-        value=["sodium_selectivity", "cation_exchange_capacity", "soluble_sodium", "bypass_fraction"],
+        value=bench.FIRST_PARAMETERS,
     )
     parameter_boxes = parameters.shown
     return parameter_boxes, parameters

@@ -214,7 +214,7 @@ def test_overridden_controls_reach_the_plan_within_10_s__analytic(app, soil):
 
 
 def test_with_conductivity_alone_the_page_says_what_cannot_be_told__analytic(app, record, soil):
-    _, shown = app.run(defs=set_to(readings=("ec",), fit_task=1))
+    _, shown = app.run(defs=set_to(readings=("ec",), parameters=DEFAULT_PARAMETERS, fit_task=1))
     expected = fit(observe(record, soil).only("ec"), DEFAULT_PARAMETERS)
     assert shown["fitted"].values == pytest.approx(expected.values)
     text = shown["fit_sheet"].text
@@ -224,7 +224,7 @@ def test_with_conductivity_alone_the_page_says_what_cannot_be_told__analytic(app
 
 
 def test_a_fit_is_drawn_with_the_prediction_before_it_and_taken_away__analytic(app, record, soil, tmp_path):
-    _, shown = app.run(defs=set_to(fit_task=1, parameters=("soluble_sodium", "bypass_fraction")))
+    _, shown = app.run(defs=set_to(fit_task=1))
     expected = fit(observe(record, soil), ("soluble_sodium", "bypass_fraction"))
     assert shown["fitted"].values == pytest.approx(expected.values)
     chart = shown["fitted_charts"]["sodium"].content

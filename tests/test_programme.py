@@ -27,7 +27,6 @@ from soilx.practice.seasons.programme_table import (
     cautions_of,
     notes_of,
     outcome,
-    path_records,
     summary,
 )
 from soilx.practice.seasons.season_draws import FIELD_RANGES, FieldRange, drawn_arms
@@ -161,9 +160,6 @@ def test_records_by_year_count_gypsum_and_water__conservation():
             record["esp_pct"][NOTHING] - record["esp_pct"][TREATED], abs=1e-12
         )
         assert record["untreated_low_pct"] <= record["esp_pct"][NOTHING] <= record["untreated_high_pct"]
-    path = path_records(block_c())
-    assert len(path) == 4 * len(block_c().run.days)
-    assert {record["column"] for record in path} == set(block_c().columns)
 
 
 def test_the_soil_is_tested_before_after_a_third_and_every_year__common_practice():

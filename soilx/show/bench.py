@@ -5,7 +5,7 @@ from __future__ import annotations
 from soilx.show.bench_budget import budget_charts, show_budget
 from soilx.show.bench_cards import cards_of, show_cards
 from soilx.show.bench_curves import curve_charts, show_fitted, show_measured, show_planned
-from soilx.show.bench_fit import Fitter, parameters_offered, put_soil, readings_offered
+from soilx.show.bench_fit import FIRST_PARAMETERS, Fitter, parameters_offered, put_soil, readings_offered
 from soilx.show.bench_fit_words import fit_charts, show_fit
 from soilx.show.bench_folder import folder_of, host_of
 from soilx.show.bench_keep import Keep
@@ -38,6 +38,7 @@ from soilx.show.word_sheet import Sheet
 __all__ = [
     "ARMS_OFFERED",
     "DOSES",
+    "FIRST_PARAMETERS",
     "INSTRUMENTS",
     "NO_IRRIGATION",
     "TABS",

@@ -29,6 +29,10 @@ _READINGS: Final[Mapping[str, str]] = MappingProxyType(
 )
 
 
+FIRST_PARAMETERS: Final = ("soluble_sodium", "bypass_fraction")
+"""What a first fit moves: two columns tell these; selectivity and capacity stay the report's."""
+
+
 def parameters_offered() -> dict[str, str]:
     """What a fit may move, as it is ticked."""
     return {key: one.title + (f" [{one.unit}]" if one.unit else "") for key, one in PARAMETERS.items()}

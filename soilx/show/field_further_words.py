@@ -33,9 +33,9 @@ def brine_block(answer: Answer) -> Block:
     return folded(
         title,
         line(
-            f"For soils whose sodium is mostly in the water, as after a salt spill: {rate:.3g} t/ha of pure gypsum "
-            f"would bring the saturated paste to SAR {sar:.3g}, the SAR beside ESP {target:.3g}, with all of its "
-            "sodium still in it. What water carries off first needs no gypsum."
+            f"For soils whose sodium is mostly in the water, as after a salt spill: {rate:.3g} t/ha of pure "
+            f"gypsum would bring the saturated paste to SAR {sar:.3g}, the SAR beside ESP {target:.3g}, with "
+            "all of its sodium still in it. What water carries off first needs no gypsum."
         ),
         line("This soil is such a one." if found.applies else "This soil is not such a one.", "strong"),
         points(found.reasons),

@@ -9,6 +9,7 @@ from typing import Any, Final
 from soilx.show.bench_paper import record_on_paper, ticked_on_paper
 from soilx.show.contrast_view import numbers
 from soilx.show.contrasts import CONTRASTS, contrast_runs
+from soilx.show.control_paper import cups, level, picked, setting, slider
 from soilx.show.field_paper import form_on_paper, sheet_on_paper
 from soilx.show.handout_page import bullets, equation, figure, paragraph
 from soilx.show.handout_table import table
@@ -24,7 +25,6 @@ from soilx.show.notebook_markup import (
     picture,
     tree,
 )
-from soilx.show.tables import NumberTable
 
 _TEX_MARKS: Final = ((INLINE_TEX, "||)", False), ("||[", "||]", True))
 _RIGHT: Final = "<strong>right.</strong> "
@@ -141,7 +141,7 @@ class Paper:
         if kind == "callout-output":
             return f'<div class="note">{self._markup(element.data("html"))}</div>'
         if kind == "stat":
-            return _setting(self._words(element.data("label")), element.data("value"))
+            return setting(self._words(element.data("label")), element.data("value"))
         if "data-initial-value" in element.attributes and not element.children:
             return self._control(element)
         # What only holds other things says nothing itself.
@@ -161,17 +161,17 @@ class Paper:
         """How each kind of widget stands on paper, told by its traits: a new kind is one more line."""
         return (
             (("spec", "content"), self._chart),
-            (("quantity", "unit", "value", "digits"), _slider),
+            (("quantity", "unit", "value", "digits"), slider),
             (("question", "texts", "replies"), self._question),
             (("heading", "lines"), self._list),
-            (("label", "texts", "picked"), _picked),
-            (("sizes", "wire"), _cups),
+            (("label", "texts", "picked"), picked),
+            (("sizes", "wire"), cups),
             (("wire", "spoken"), self._sheet),
             (("groups", "texts", "refusals"), form_on_paper),
             (("accept", "file"), lambda _: ""),
             (("wire", "sent"), record_on_paper),
             (("label", "options", "ticked"), ticked_on_paper),
-            (("label", "hint", "text"), lambda widget: _setting(widget.label, widget.text)),
+            (("label", "hint", "text"), lambda widget: setting(widget.label, widget.text)),
             (("names", "tab"), lambda _: ""),
             (("label", "waits", "text"), lambda _: ""),
             # What is only pressed has nothing to say on paper.
@@ -180,7 +180,7 @@ class Paper:
             (("bindings",), lambda _: ""),
             (("label", "note"), lambda _: ""),
             (("keeps", "lines"), lambda widget: bullets(" ".join(line) for line in widget.lines)),
-            (("question", "bands"), _level),
+            (("question", "bands"), level),
             (("label", "release"), lambda _: ""),
             (("goal", "done"), lambda widget: paragraph(f"Goal: {widget.goal}", look="question")),
             (("contrasts", "picked"), self._contrasts),
@@ -261,7 +261,7 @@ class Paper:
         label = self._words(element.data("label"))
         chosen = ", ".join(map(str, value)) if isinstance(value, list) else value
         named = isinstance(options, list) and value in (None, "", [])
-        return (paragraph(label) + bullets(options)) if named else _setting(label, chosen)
+        return (paragraph(label) + bullets(options)) if named else setting(label, chosen)
 
     def _markup(self, markup: Any) -> str:
         return self._inside(tree(str(markup or "")))
@@ -272,35 +272,6 @@ class Paper:
 
 def _has(widget: Any, *traits: str) -> bool:
     return all(widget.has_trait(trait) for trait in traits)
-
-
-def _slider(widget: Any) -> str:
-    return _setting(widget.quantity, f"{widget.value:.{widget.digits}f} {widget.unit}")
-
-
-def _picked(widget: Any) -> str:
-    return _setting(widget.label, widget.texts[widget.options.index(widget.picked)])
-
-
-def _cups(widget: Any) -> str:
-    if not widget.wire:
-        return ""
-    shown = json.loads(widget.wire)
-    numbers = NumberTable(
-        titles=tuple(shown["table"]["titles"]), rows=tuple(map(tuple, shown["table"]["rows"]))
-    )
-    return paragraph(shown["said"]) + table(numbers, caption="The last portion")
-
-
-def _level(widget: Any) -> str:
-    """A level to be guessed, with a place for it."""
-    return paragraph(f"{widget.question} Your guess: ______ {widget.unit}", look="question")
-
-
-def _setting(label: str, value: object) -> str:
-    shown = {True: "yes", False: "no"}[value] if isinstance(value, bool) else value
-    set_to = text("–" if shown in (None, "") else shown)
-    return f'<p class="setting">{text(label)}: <strong>{set_to}</strong></p>'
 
 
 def _formula(written: str) -> str:

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from soilx.errors import SoilxError, refuse
+from soilx.errors import refuse
 from soilx.teaching.mistakes import MISTAKES
 from soilx.teaching.problems import BY_NUMBER, PROBLEMS
 from soilx.teaching.seeds import LONGEST_CODE, MOST_FRESH, course_code, hashed, student_code
@@ -153,15 +153,6 @@ def _opened(course: str, student: str, letters: str) -> Receipt | None:
         level=level,
         mistakes=tuple(_KEYS[index] for index in told if index != _NONE),
     )
-
-
-def is_receipt(text: str) -> bool:
-    """Whether a line is a receipt that fits its codes."""
-    try:
-        read_receipt(text)
-    except SoilxError:
-        return False
-    return True
 
 
 def _check(course: str, student: str, payload: int) -> int:

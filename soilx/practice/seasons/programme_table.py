@@ -94,26 +94,6 @@ def by_year(programme: Programme) -> list[dict[str, Any]]:
     return records
 
 
-def path_records(programme: Programme) -> list[dict[str, Any]]:
-    """Every column's path as tidy records for a chart.
-
-    Parameters
-    ----------
-    programme : Programme
-    """
-    return [
-        {
-            "date": day.isoformat(),
-            "column": name,
-            "esp_pct": float(path.esp_pct[row]),
-            **_band(path, row),
-        }
-        for name in programme.columns
-        for path in (programme.path(name),)
-        for row, day in enumerate(path.days)
-    ]
-
-
 def cautions_of(programme: Programme) -> tuple[str, ...]:
     """What to print with a programme; livestock where stock may graze the cover."""
     grazed = programme.run.water.cover.name in ("pasture", "field crop")
