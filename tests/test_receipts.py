@@ -1,6 +1,8 @@
 """Receipts are read again, mistyped ones are not; the key of a class, and what a class got wrong."""
 
 import itertools
+import re
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -190,3 +192,9 @@ def test_a_file_that_is_not_there_or_no_text_is_refused__analytic(tmp_path):
     (tmp_path / "bytes.csv").write_bytes(b"\xff\xfe\x00student")
     with pytest.raises(FileError, match="not a CSV table"):
         read_codes(tmp_path / "bytes.csv")
+
+
+def test_the_receipt_that_readme_shows_fits_its_codes__analytic():
+    readme = (Path(__file__).resolve().parents[1] / "README.md").read_text(encoding="utf-8")
+    shown = re.search(r"soilx homework receipt (\S+ \S+ \S+)`", readme).group(1)
+    assert read_receipt(shown).solved

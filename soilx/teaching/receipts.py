@@ -97,7 +97,7 @@ def read_receipt(text: str) -> Receipt:
     Parameters
     ----------
     text : str
-        "SOIL-24 S07 7K3F-9QMT-2XAB".
+        "SOIL-24 S07 1R0A-FZZY-G74N".
 
     Raises
     ------
@@ -112,7 +112,7 @@ def read_receipt(text: str) -> Receipt:
             "",
             wrong="is not a receipt",
             limit="one is a course code, a student code and three groups of four",
-            remedy='copy the whole line, like "SOIL-24 S07 7K3F-9QMT-2XAB"',
+            remedy='copy the whole line, like "SOIL-24 S07 1R0A-FZZY-G74N"',
         )
     course, student = course_code(found["course"]), student_code(found["student"])
     letters = found["code"].replace("-", "").upper().translate(_MISREAD)
