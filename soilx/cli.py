@@ -202,7 +202,7 @@ def verify_claims(as_json: bool) -> int:
 def make_handout(source: Path, page: Path) -> int:
     """Write a scenario, or a notebook (it is run), as one page that opens without a network and prints."""
     # Charts take seconds to load: only who draws waits for them.
-    from soilx.show.handout import write_handout
+    from soilx.handouts.scenario_page import write_handout
 
     size = write_handout(source, page)
     click.echo(f"{page}: {size / 1000:.0f} kB")

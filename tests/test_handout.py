@@ -18,19 +18,21 @@ import soilx
 from soilx import cli, sources, wording
 from soilx.column.scenario_toml import scenario_from_toml
 from soilx.errors import FileError
+from soilx.handouts.equations import citations, equations
+from soilx.handouts.notebook_page import notebook_page
+from soilx.handouts.page_parts import equation
+from soilx.handouts.page_table import MOST_ROWS, ROWS_IN_A_BLOCK, table
+from soilx.handouts.page_text import text
+from soilx.handouts.scenario_page import PAIR_CHARTS, scenario_page, write_handout
+from soilx.handouts.still_drawing import NARROW, WIDE, drawing
 from soilx.show import live, stage_views
-from soilx.show.handout import PAIR_CHARTS, scenario_page, write_handout
-from soilx.show.handout_drawing import NARROW, WIDE, drawing
-from soilx.show.handout_equations import citations, equations
-from soilx.show.handout_page import equation
-from soilx.show.handout_table import MOST_ROWS, ROWS_IN_A_BLOCK, table
-from soilx.show.handout_text import text
 from soilx.show.marks import TREATED, UNTREATED
-from soilx.show.notebook_page import notebook_page
 from soilx.show.tables import NumberTable
 
 DEMOS = sorted(soilx.demo_path("pair.toml").parent.glob("*.toml"))
 NOTEBOOKS = cli.offered_notebooks()
+# Its column belongs to a problem, and nobody has given a code yet.
+WITHOUT_CHARTS = {"homework"}
 DAY = dt.date(2025, 3, 9)
 HOSTILE = {
     "script": "<script>alert(1)</script>",
@@ -296,7 +298,7 @@ def test_headings_tables_figures_and_language_are_marked_up__wcag22(demo):
     check_structure(page)
 
 
-def check_structure(page):
+def check_structure(page, *, drawn=True):
     """One first heading, no rank left out, every drawing named with its numbers, no name given twice."""
     levels = [level for level, _ in page.headings]
     assert levels[0] == 1
@@ -304,7 +306,7 @@ def check_structure(page):
     assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
     assert all(words.strip() for _, words in page.headings)
     drawings = page.named("svg")
-    assert drawings
+    assert bool(drawings) is drawn
     for each in drawings:
         assert each["role"] == "img"
         assert re.search(r"\d", each["aria-label"])
@@ -544,7 +546,7 @@ def prose(path):
 def test_a_notebooks_page_holds_its_prose_and_none_of_its_code__common_practice(offered):
     name, markup = offered
     page = Page(markup)
-    check_structure(page)
+    check_structure(page, drawn=name not in WITHOUT_CHARTS)
     assert all(heading in page.words for heading in prose(NOTEBOOKS[name]))
     assert not {tag for tag, _ in page.elements} & {"script", "iframe", "link", "object", "input", "button"}
     assert not any(tag.startswith("marimo-") for tag, _ in page.elements)
@@ -573,7 +575,7 @@ def test_every_chart_that_a_notebook_fills_is_on_its_page__common_practice(offer
     charts = [each for each in placed(shown.values()) if isinstance(each, live.DrawnChart) and each.content]
     page = Page(markup)
     headings = [words for _, words in page.headings]
-    assert charts
+    assert bool(charts) is (name not in WITHOUT_CHARTS)
     for chart in charts:
         assert chart.heading in headings
     assert sum(each["class"] == "wide" for each in page.named("svg")) >= len(charts)

@@ -289,6 +289,20 @@ def test_an_acre_foot_takes_234_lb_for_each_meq__usda_water_gypsum():
     assert found["product"] / 0.45359237 == pytest.approx(234.10, abs=0.005)
 
 
+def test_a_brine_soil_of_100_meq_per_litre_takes_39_4_t_per_ha__ashworth1999():
+    # W10: a 100 meq Na/L, c 20, b 7, 65.7 %, over 15 cm at the bulk density that the constant 0.00335 implies.
+    # SAR 20 beside 100 mmol/L of sodium leaves 25 mmol/L for calcium and magnesium together.
+    numbers = {"na": 100.0, "ca": 30.0, "mg": 20.0, "target": 7.0, "saturation": 65.7}
+    ground = {"sampled": 30.0, "treated": 15.0, "density": 0.00335 / (1e-7 * 172.171 * 150.0)}
+    made = at_numbers("brine-gypsum", **numbers, **ground)
+    assert made.solution.values["sar"] == pytest.approx(20.0)
+    assert made.solution.values["pure"] == pytest.approx(39.4, abs=0.05)
+    assert judge(made, "pure", "39.4 t/ha").outcome is Outcome.RIGHT
+    assert judge(made, "pure", "78.8 t/ha").mistake == "E2"
+    # Without the paste's share of water it is 39.4 / 0.657.
+    assert judge(made, "pure", "59.97 t/ha").mistake == "E3"
+
+
 # Whether mistakes are recognised.
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
+from soilx.teaching.kinds.brine import BRINE_GYPSUM
 from soilx.teaching.kinds.charge_counting import ESP_BY_CHARGE, PPM_TO_CHARGE
 from soilx.teaching.kinds.dilution import VALENCE_DILUTION, WIDE_EXTRACT
 from soilx.teaching.kinds.fake_recommendation import FAKE_RECOMMENDATION
@@ -48,6 +49,7 @@ PROBLEMS: Final[Mapping[str, Problem]] = MappingProxyType(
             WATER_FLOOR,
             INFILTRATION_CLASS,
             WATER_DOSE,
+            BRINE_GYPSUM,
         )
     }
 )

@@ -12,11 +12,12 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from accessibility import Fault, faults
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -113,6 +114,13 @@ def browser() -> Iterator[Browser]:
         yield running
 
 
+@pytest.fixture(scope="session")
+def axe() -> Callable[..., list[Fault]]:
+    """``axe(page)``: what breaks WCAG 2.2 A or AA in our own markup; ``axe(page, "main")``: in a part."""
+    pytest.importorskip("axe_playwright_python", reason="no axe-core: pages are not checked by rule")
+    return faults
+
+
 @pytest.fixture(scope="module")
 def lecture_address() -> Iterator[str]:
     with served(NOTEBOOKS / "lecture.py") as address:
@@ -128,4 +136,10 @@ def exchange_address() -> Iterator[str]:
 @pytest.fixture(scope="module")
 def field_address() -> Iterator[str]:
     with served(NOTEBOOKS / "field.py") as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def homework_address() -> Iterator[str]:
+    with served(NOTEBOOKS / "homework.py") as address:
         yield address

@@ -6,7 +6,7 @@ import pytest
 
 import soilx
 from soilx import cli
-from soilx.show.handout import PAIR_CHARTS, write_handout
+from soilx.handouts.scenario_page import PAIR_CHARTS, write_handout
 
 pytestmark = pytest.mark.browser
 

@@ -15,9 +15,9 @@ from anywidget import AnyWidget
 
 from soilx import wording
 from soilx.errors import FileError, quoted, refuse
-from soilx.show.handout_page import document, made_line, paragraph, section
-from soilx.show.handout_text import text
-from soilx.show.notebook_paper import Paper
+from soilx.handouts.notebook_paper import Paper
+from soilx.handouts.page_parts import document, made_line, paragraph, section
+from soilx.handouts.page_text import text
 from soilx.show.prediction import SHOWN
 
 #: What is set on a widget as soon as it is there, since paper cannot be asked for more: every question is

@@ -6,9 +6,9 @@ import json
 from collections.abc import Mapping
 from typing import Any, Final
 
-from soilx.show.handout_page import bullets, paragraph
-from soilx.show.handout_table import table
-from soilx.show.handout_text import text
+from soilx.handouts.page_parts import bullets, paragraph
+from soilx.handouts.page_table import table
+from soilx.handouts.page_text import text
 from soilx.show.tables import NumberTable
 
 _LOOKS: Final = {"verdict": "finding", "strong": "finding", "caution": "soilx-caution", "note": "small"}

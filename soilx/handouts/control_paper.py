@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from soilx.show.handout_page import paragraph
-from soilx.show.handout_table import table
-from soilx.show.handout_text import text
+from soilx.handouts.page_parts import paragraph
+from soilx.handouts.page_table import table
+from soilx.handouts.page_text import text
 from soilx.show.tables import NumberTable
 
 

@@ -13,12 +13,12 @@ from xml.etree import ElementTree as ET
 
 from latex2mathml.converter import convert
 
-from soilx.show.handout_drawing import drawing
-from soilx.show.handout_table import table
-from soilx.show.handout_text import plain, text, verbatim
+from soilx.handouts.page_table import table
+from soilx.handouts.page_text import plain, text, verbatim
+from soilx.handouts.still_drawing import drawing
 from soilx.show.tables import NumberTable
 
-_STATIC: Final = files("soilx.show") / "static"
+_STATIC: Final = files("soilx.handouts") / "static"
 
 #: An equation of more signs may be wider than a phone.
 SIGNS_IN_SIGHT: Final = 16
@@ -208,7 +208,7 @@ def document(title: str, *parts: str) -> str:
     *parts : str
         Markup.
     """
-    style = (_STATIC / "handout.css").read_text(encoding="utf-8")
+    style = (_STATIC / "page.css").read_text(encoding="utf-8")
     # The policy forbids what the page does not do anyway: run a script, or ask any address for anything.
     policy = (
         "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from typing import Any, Final
 
-from soilx.show.handout_text import text, verbatim
+from soilx.handouts.page_text import text, verbatim
 
 
 def _names(listed: str) -> frozenset[str]:

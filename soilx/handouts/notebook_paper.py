@@ -6,15 +6,11 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, Final
 
-from soilx.show.bench_paper import record_on_paper, ticked_on_paper
-from soilx.show.contrast_view import numbers
-from soilx.show.contrasts import CONTRASTS, contrast_runs
-from soilx.show.control_paper import cups, level, picked, setting, slider
-from soilx.show.field_paper import form_on_paper, sheet_on_paper
-from soilx.show.handout_page import bullets, equation, figure, paragraph
-from soilx.show.handout_table import table
-from soilx.show.handout_text import text
-from soilx.show.notebook_markup import (
+from soilx.handouts.bench_paper import record_on_paper, ticked_on_paper
+from soilx.handouts.control_paper import cups, level, picked, setting, slider
+from soilx.handouts.field_paper import form_on_paper, sheet_on_paper
+from soilx.handouts.homework_paper import answers_on_paper, problems_on_paper
+from soilx.handouts.notebook_markup import (
     BLOCKS,
     HEADINGS,
     INLINE_TEX,
@@ -25,6 +21,11 @@ from soilx.show.notebook_markup import (
     picture,
     tree,
 )
+from soilx.handouts.page_parts import bullets, equation, figure, paragraph
+from soilx.handouts.page_table import table
+from soilx.handouts.page_text import text
+from soilx.show.contrast_view import numbers
+from soilx.show.contrasts import CONTRASTS, contrast_runs
 
 _TEX_MARKS: Final = ((INLINE_TEX, "||)", False), ("||[", "||]", True))
 _RIGHT: Final = "<strong>right.</strong> "
@@ -165,6 +166,8 @@ class Paper:
             (("question", "texts", "replies"), self._question),
             (("heading", "lines"), self._list),
             (("label", "texts", "picked"), picked),
+            (("groups", "marks", "picked"), self._problems),
+            (("board", "sent"), answers_on_paper),
             (("sizes", "wire"), cups),
             (("wire", "spoken"), self._sheet),
             (("groups", "texts", "refusals"), form_on_paper),
@@ -197,6 +200,9 @@ class Paper:
 
     def _sheet(self, widget: Any) -> str:
         return sheet_on_paper(widget, level=min(6, self._level + 1))
+
+    def _problems(self, widget: Any) -> str:
+        return problems_on_paper(widget, level=min(6, self._level + 1))
 
     def _list(self, widget: Any) -> str:
         level = min(6, self._level + 1)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-from soilx.show.handout_text import is_figure, text, verbatim
+from soilx.handouts.page_text import is_figure, text, verbatim
 from soilx.show.tables import NumberTable
 
 ROWS_IN_A_BLOCK: Final = 25

@@ -3,8 +3,8 @@
 import json
 from typing import Any
 
-from soilx.show.handout_page import bullets, paragraph
-from soilx.show.handout_table import table
+from soilx.handouts.page_parts import bullets, paragraph
+from soilx.handouts.page_table import table
 from soilx.show.tables import NumberTable
 
 

@@ -17,11 +17,9 @@ from soilx.column.leaching import leach
 from soilx.column.scenario import Scenario
 from soilx.column.water import DEIONISED_NAME
 from soilx.errors import FileError, refuse
-from soilx.show import handout_inputs as inputs
-from soilx.show import handout_results as results
-from soilx.show import live, sentences, stage_views
-from soilx.show.handout_equations import citations, equations
-from soilx.show.handout_page import (
+from soilx.handouts import inputs, results
+from soilx.handouts.equations import citations, equations
+from soilx.handouts.page_parts import (
     bullets,
     document,
     equation,
@@ -30,8 +28,9 @@ from soilx.show.handout_page import (
     paragraph,
     section,
 )
-from soilx.show.handout_table import table
-from soilx.show.handout_text import text, verbatim
+from soilx.handouts.page_table import table
+from soilx.handouts.page_text import text, verbatim
+from soilx.show import live, sentences, stage_views
 from soilx.show.tables import Arms, NumberTable, arms_of, axis_top
 
 #: Every chart of a pair, in the order of the page, made for the water applied [pore volumes]: a new one is
@@ -93,7 +92,7 @@ def write_handout(source: Path, page: Path) -> int:
     if source.suffix.lower() == ".toml":
         made = scenario_page(read_scenario(source))
     elif source.suffix.lower() == ".py":
-        from soilx.show.notebook_page import notebook_page  # a scenario's page needs no notebook to run
+        from soilx.handouts.notebook_page import notebook_page  # a scenario's page needs no notebook to run
 
         made = notebook_page(source)
     else:

@@ -11,7 +11,7 @@ from xml.etree import ElementTree as ET
 
 import vl_convert
 
-from soilx.show.handout_text import plain
+from soilx.handouts.page_text import plain
 
 WIDE: Final = 640
 NARROW: Final = 350
