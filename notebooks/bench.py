@@ -13,6 +13,7 @@ with app.setup:
     import marimo as mo
 
     from soilx import wording
+    from soilx.handouts.save_page import SavePage
     from soilx.show import bench
 
     bench.quick_turns()
@@ -20,11 +21,45 @@ with app.setup:
 
 @app.cell(hide_code=True)
 def _():
-    # The address with ?show=all opens all three parts below each other, for print too.
-    everything = "all" in (mo.query_params().get("show"), mo.cli_args().get("show"))
-    tabs = bench.Tabs("Parts of a bench run", bench.TABS, tab=0 if everything else 1)
-    tab_bar = tabs.shown
-    return (tab_bar,)
+    # The address with ?show=all opens all three parts below each other, for print too; with ?show=plain
+    # nothing is asked.
+    wanted = (mo.query_params().get("show"), mo.cli_args().get("show"))
+    tabs = bench.Tabs("Parts of a bench run", bench.TABS, tab=0 if "all" in wanted else 1)
+    stages = bench.Stages(["the first cups"], plain="all" in wanted or "plain" in wanted)
+    tab_bar, stage_bar = tabs.shown, stages.shown
+    ask_first = bench.AskFirst()
+    return ask_first, stage_bar, tab_bar
+
+
+@app.cell(hide_code=True)
+def _():
+    guess = bench.CupGuess()
+    guess_panel = guess.shown
+    return guess, guess_panel
+
+
+@app.cell(hide_code=True)
+def _():
+    seen = bench.Prediction(
+        "What did you see? The invented run of Block C: which column gave up more sodium, and when?",
+        bench.Choice(
+            text="The one without gypsum: gypsum held the sodium back",
+            reply="Its first cup had less than half of the other's. Calcium does not hold sodium. It takes "
+            "sodium's place on the clay.",
+        ),
+        bench.Choice(
+            text="The one with gypsum, about as much in each cup",
+            reply="More in all, yes. But each of its cups held about half as much as the cup before.",
+        ),
+        bench.Choice(
+            text="The one with gypsum, most of it in the first cups",
+            reply="The first cup took what was dissolved and what calcium set free. Later cups found less.",
+            right=True,
+        ),
+        seen=True,
+    )
+    explain = bench.Explain("Why did the first cup with gypsum hold more sodium? Say it in your own words.")
+    return explain, seen
 
 
 @app.cell(hide_code=True)
@@ -242,6 +277,7 @@ def _():
 def _(
     arm_boxes,
     arms_sheet,
+    ask_first,
     balance_field,
     bench_dose_field,
     bench_water_field,
@@ -250,10 +286,12 @@ def _(
     card_sheet,
     dose_field,
     dose_sheet,
+    explain,
     field_rate_field,
     field_water_field,
     fit_button,
     fit_sheet,
+    guess_panel,
     irrigation_list,
     lines_sheet,
     measured_charts,
@@ -269,16 +307,20 @@ def _(
     record_sheet,
     refusal_sheet,
     replicates_field,
+    seen,
     soil_button,
     soil_list,
     soil_mass_field,
+    stage_bar,
     tab_bar,
     water_field,
     work_sheet,
 ):
-    bench.screen(
+    parts = bench.screen(
         mo.md("# Gypsum on the bench: a pair of columns"),
         tab_bar,
+        bench.folds(ask_first, stage_bar),
+        bench.part(bench.step(guess_panel, at="ask"), stage=1, label="Guess first"),
         bench.panel(
             bench.row(soil_list, dose_field, product_list, look="narrow"),
             bench.row(soil_mass_field, opening_field, water_field, portions_field, look="narrow"),
@@ -307,49 +349,72 @@ def _(
         bench.panel(
             mo.md("## Which columns, and what the model expects of them"),
             arm_boxes,
-            bench.row(*planned_charts.values(), label="What the model expects"),
-            arms_sheet,
+            bench.step(
+                bench.row(*planned_charts.values(), label="What the model expects"), arms_sheet, at="curve"
+            ),
             tab=1,
+            stage=1,
             label="Which columns",
         ),
         bench.panel(mo.md("## The order of work"), work_sheet, tab=1, label="The order of work"),
         bench.panel(
-            mo.md("## Write each cup down"),
-            record_sheet,
-            mo.md("## What was read, over what was expected"),
-            lines_sheet,
-            bench.row(*measured_charts.values(), label="What was read"),
+            bench.step(
+                mo.md("## Write each cup down"),
+                record_sheet,
+                mo.md("## What was read, over what was expected"),
+                lines_sheet,
+                bench.row(*measured_charts.values(), label="What was read"),
+                at="curve",
+            ),
+            bench.step(
+                mo.md(
+                    "**Notice.** Water alone takes the salt between the grains. With gypsum, calcium takes "
+                    "sodium's place on the clay, and the first cup carries off both."
+                ),
+                bench.row(seen, explain),
+                at="why",
+            ),
             tab=2,
+            stage=1,
             label="Write each cup down",
         ),
         bench.panel(
-            mo.md("## Where the sodium went"),
-            bench.row(*budget_charts, label="The sodium budget"),
-            budget_sheet,
+            bench.step(
+                mo.md("## Where the sodium went"),
+                bench.row(*budget_charts, label="The sodium budget"),
+                budget_sheet,
+                at="curve",
+            ),
             tab=3,
+            stage=1,
             label="Where the sodium went",
         ),
         bench.panel(
-            mo.md("## Learn from the difference"),
-            mo.md(
-                "The prediction was made before the first drop. A fit moves some of the soil's numbers until "
-                "the model meets the cups, and says which of them the cups can tell at all."
+            bench.step(
+                mo.md("## Learn from the difference"),
+                mo.md(
+                    "The prediction was made before the first drop. A fit moves some of the soil's numbers "
+                    "until the model meets the cups, and says which of them the cups can tell at all."
+                ),
+                parameter_boxes,
+                reading_boxes,
+                fit_button,
+                fit_sheet,
+                at="curve",
             ),
-            parameter_boxes,
-            reading_boxes,
-            fit_button,
-            fit_sheet,
             tab=3,
+            stage=1,
             label="Learn from the difference",
         ),
     )
-    return
+    parts
+    return (parts,)
 
 
 @app.cell(hide_code=True)
 def _(fit_charts, fitted, fitted_charts, row_download, soil_download):
     # Nothing is drawn of a fit before there is one.
-    (
+    fit_part = (
         bench.panel(
             bench.row(*fit_charts, label="What the fit is worth"),
             mo.md("### Before the fit and after"),
@@ -366,7 +431,8 @@ def _(fit_charts, fitted, fitted_charts, row_download, soil_download):
         if fitted is not None
         else None
     )
-    return
+    fit_part
+    return (fit_part,)
 
 
 @app.cell(hide_code=True)
@@ -440,11 +506,10 @@ def _(
 
 
 @app.cell(hide_code=True)
-def _(arms_sheet, dose_sheet, plan, planned_charts, work_sheet):
+def _(arms_sheet, dose_sheet, plan, work_sheet):
     bench.show_dose(dose_sheet, plan)
     bench.show_arms(arms_sheet, plan)
     bench.show_work(work_sheet, plan)
-    bench.show_planned(planned_charts, plan)
     return
 
 
@@ -481,13 +546,25 @@ def _(
 
 
 @app.cell(hide_code=True)
-def _(budget_charts, budget_sheet, folder_said, lines_sheet, measured_charts, plan, recorded, sheet):
+def _(budget_charts, budget_sheet, folder_said, lines_sheet, plan, recorded, sheet, stage_bar):
     record = sheet.value
+    if not sheet.is_example:
+        # Who works on a run of their own is not asked at every visit.
+        stage_bar.control.pass_on()
     run_plan = recorded.plan(record, plan)
     bench.show_recorded(lines_sheet, record, recorded, folder_said=folder_said)
-    bench.show_measured(measured_charts, record, run_plan)
     budget = bench.show_budget(budget_sheet, budget_charts, record)
     return budget, record, run_plan
+
+
+@app.cell(hide_code=True)
+def _(guess, measured_charts, plan, planned_charts, record, run_plan):
+    # A guess stays on both charts of sodium, as a level across.
+    guess.show(plan, record)
+    read = guess.by_reading or guess.by_model
+    bench.show_planned(planned_charts, plan, guess=guess.ghost(guess.by_model))
+    bench.show_measured(measured_charts, record, run_plan, guess=guess.ghost(read))
+    return
 
 
 @app.cell(hide_code=True)
@@ -517,7 +594,7 @@ def _(
 
 @app.cell(hide_code=True)
 def _():
-    bench.prose(
+    notes = bench.prose(
         mo.md(
             "### Before you do this\n\n"
             + "\n".join(f"* {caution}" for caution in (wording.DRAINAGE_FIRST, *wording.ALL_CAUTIONS))
@@ -534,9 +611,26 @@ def _():
             {wording.MODEL_LEAVES_OUT} {wording.DEIONISED_IS_HARSH} {wording.INVENTED_DATA}
 
             {wording.RECALLED_MEANS} {wording.COMMON_PRACTICE_MEANS}
+
+            ### Where to go next
+
+            {wording.NEXT_AFTER_BENCH}
             """
         ),
     )
+    notes
+    return (notes,)
+
+
+@app.cell(hide_code=True)
+def _():
+    save = SavePage("bench", "Gypsum on the bench: a pair of columns")
+    return (save,)
+
+
+@app.cell(hide_code=True)
+def _(fit_part, notes, parts, save):
+    bench.prose(save.holds(parts, fit_part, notes))
     return
 
 

@@ -13,6 +13,7 @@ with app.setup:
     import marimo as mo
 
     from soilx import wording
+    from soilx.handouts.save_page import SavePage
     from soilx.show import lesson
 
 
@@ -25,20 +26,21 @@ def _():
 
 @app.cell(hide_code=True)
 def _():
-    lesson.screen(
+    introduction = lesson.screen(
         mo.md(
             """
             # Why calcium moves sodium
 
             Sodic soil holds too much sodium on its clay. Gypsum brings calcium, and calcium takes sodium's
-            place. This lesson asks how, in six short parts.
+            place. This lesson asks how, in seven short parts.
 
             Each part asks you first. Choose, and the picture opens. Then move the slider to its goal and read
             the rule. A wrong guess teaches more than none.
             """
         )
     )
-    return
+    introduction
+    return (introduction,)
 
 
 @app.cell(hide_code=True)
@@ -101,13 +103,14 @@ def _(calcium, sites_chart):
 
 @app.cell(hide_code=True)
 def _(sites_question):
-    lesson.screen(mo.md("## 1a. Counting charge"), sites_question)
-    return
+    sites_asked = lesson.screen(mo.md("## 1a. Counting charge"), sites_question)
+    sites_asked
+    return (sites_asked,)
 
 
 @app.cell(hide_code=True)
 def _(calcium_goal, calcium_slider, sites_chart, sites_guess):
-    lesson.after(
+    sites_told = lesson.after(
         sites_guess,
         calcium_slider,
         calcium_goal,
@@ -133,7 +136,8 @@ def _(calcium_goal, calcium_slider, sites_chart, sites_guess):
             ),
         ),
     )
-    return
+    sites_told
+    return (sites_told,)
 
 
 @app.cell(hide_code=True)
@@ -198,13 +202,14 @@ def _(each_mass, milligrams_chart):
 
 @app.cell(hide_code=True)
 def _(milligrams_question):
-    lesson.screen(mo.md("## 1b. Milligrams hide the charge"), milligrams_question)
-    return
+    milligrams_asked = lesson.screen(mo.md("## 1b. Milligrams hide the charge"), milligrams_question)
+    milligrams_asked
+    return (milligrams_asked,)
 
 
 @app.cell(hide_code=True)
 def _(each_mass_goal, each_mass_slider, milligrams_chart, milligrams_guess):
-    lesson.after(
+    milligrams_told = lesson.after(
         milligrams_guess,
         each_mass_slider,
         each_mass_goal,
@@ -232,7 +237,8 @@ def _(each_mass_goal, each_mass_slider, milligrams_chart, milligrams_guess):
             ),
         ),
     )
-    return
+    milligrams_told
+    return (milligrams_told,)
 
 
 @app.cell(hide_code=True)
@@ -303,13 +309,14 @@ def _(isotherm_chart, isotherm_guess, sodium_share):
 
 @app.cell(hide_code=True)
 def _(isotherm_question):
-    lesson.screen(mo.md("## 2a. Who holds the clay?"), isotherm_question)
-    return
+    isotherm_asked = lesson.screen(mo.md("## 2a. Who holds the clay?"), isotherm_question)
+    isotherm_asked
+    return (isotherm_asked,)
 
 
 @app.cell(hide_code=True)
 def _(isotherm_chart, isotherm_guess, sodium_share_goal, sodium_share_slider):
-    lesson.after(
+    isotherm_told = lesson.after(
         isotherm_guess,
         sodium_share_slider,
         sodium_share_goal,
@@ -334,7 +341,8 @@ def _(isotherm_chart, isotherm_guess, sodium_share_goal, sodium_share_slider):
             ),
         ),
     )
-    return
+    isotherm_told
+    return (isotherm_told,)
 
 
 @app.cell(hide_code=True)
@@ -404,13 +412,14 @@ def _(beaker_chart, beaker_guess, calcium_added):
 
 @app.cell(hide_code=True)
 def _(beaker_question):
-    lesson.screen(mo.md("## 2b. One beaker: does it go all the way?"), beaker_question)
-    return
+    beaker_asked = lesson.screen(mo.md("## 2b. One beaker: does it go all the way?"), beaker_question)
+    beaker_asked
+    return (beaker_asked,)
 
 
 @app.cell(hide_code=True)
 def _(beaker_chart, beaker_guess, calcium_added_goal, calcium_added_slider):
-    lesson.after(
+    beaker_told = lesson.after(
         beaker_guess,
         calcium_added_slider,
         calcium_added_goal,
@@ -438,7 +447,8 @@ def _(beaker_chart, beaker_guess, calcium_added_goal, calcium_added_slider):
             ),
         ),
     )
-    return
+    beaker_told
+    return (beaker_told,)
 
 
 @app.cell(hide_code=True)
@@ -510,13 +520,14 @@ def _(dilution_chart, dilution_guess, thinned):
 
 @app.cell(hide_code=True)
 def _(dilution_question):
-    lesson.screen(mo.md("## 3. The same water, ten times thinner"), dilution_question)
-    return
+    dilution_asked = lesson.screen(mo.md("## 3. The same water, ten times thinner"), dilution_question)
+    dilution_asked
+    return (dilution_asked,)
 
 
 @app.cell(hide_code=True)
 def _(dilution_chart, dilution_guess, thinned_goal, thinned_slider):
-    lesson.after(
+    dilution_told = lesson.after(
         dilution_guess,
         thinned_slider,
         thinned_goal,
@@ -544,7 +555,8 @@ def _(dilution_chart, dilution_guess, thinned_goal, thinned_slider):
             ),
         ),
     )
-    return
+    dilution_told
+    return (dilution_told,)
 
 
 @app.cell(hide_code=True)
@@ -609,13 +621,14 @@ def _(root_chart, root_guess, sodium_times):
 
 @app.cell(hide_code=True)
 def _(root_question):
-    lesson.screen(mo.md("## 4a. Why SAR has a root"), root_question)
-    return
+    root_asked = lesson.screen(mo.md("## 4a. Why SAR has a root"), root_question)
+    root_asked
+    return (root_asked,)
 
 
 @app.cell(hide_code=True)
 def _(root_chart, root_guess, sodium_times_goal, sodium_times_slider):
-    lesson.after(
+    root_told = lesson.after(
         root_guess,
         sodium_times_slider,
         sodium_times_goal,
@@ -643,7 +656,8 @@ def _(root_chart, root_guess, sodium_times_goal, sodium_times_slider):
             ),
         ),
     )
-    return
+    root_told
+    return (root_told,)
 
 
 @app.cell(hide_code=True)
@@ -707,13 +721,14 @@ def _(ratio_chart, ratio_guess, water_sar):
 
 @app.cell(hide_code=True)
 def _(ratio_question):
-    lesson.screen(mo.md("## 4b. SAR is not ESP"), ratio_question)
-    return
+    ratio_asked = lesson.screen(mo.md("## 4b. SAR is not ESP"), ratio_question)
+    ratio_asked
+    return (ratio_asked,)
 
 
 @app.cell(hide_code=True)
 def _(ratio_chart, ratio_guess, water_sar_goal, water_sar_slider):
-    lesson.after(
+    ratio_told = lesson.after(
         ratio_guess,
         water_sar_slider,
         water_sar_goal,
@@ -739,7 +754,8 @@ def _(ratio_chart, ratio_guess, water_sar_goal, water_sar_slider):
             ),
         ),
     )
-    return
+    ratio_told
+    return (ratio_told,)
 
 
 @app.cell(hide_code=True)
@@ -802,13 +818,14 @@ def _(gypsum_added, plateau_chart, plateau_guess):
 
 @app.cell(hide_code=True)
 def _(plateau_question):
-    lesson.screen(mo.md("## 5a. Gypsum and its plateau"), plateau_question)
-    return
+    plateau_asked = lesson.screen(mo.md("## 5a. Gypsum and its plateau"), plateau_question)
+    plateau_asked
+    return (plateau_asked,)
 
 
 @app.cell(hide_code=True)
 def _(gypsum_added_goal, gypsum_added_slider, plateau_chart, plateau_guess):
-    lesson.after(
+    plateau_told = lesson.after(
         plateau_guess,
         gypsum_added_slider,
         gypsum_added_goal,
@@ -832,7 +849,8 @@ def _(gypsum_added_goal, gypsum_added_slider, plateau_chart, plateau_guess):
             ),
         ),
     )
-    return
+    plateau_told
+    return (plateau_told,)
 
 
 @app.cell(hide_code=True)
@@ -898,13 +916,14 @@ def _(salt, steps_chart):
 
 @app.cell(hide_code=True)
 def _(steps_question):
-    lesson.screen(mo.md("## 5b. Why the root of Ksp is wrong threefold"), steps_question)
-    return
+    steps_asked = lesson.screen(mo.md("## 5b. Why the root of Ksp is wrong threefold"), steps_question)
+    steps_asked
+    return (steps_asked,)
 
 
 @app.cell(hide_code=True)
 def _(salt_goal, salt_slider, steps_chart, steps_guess):
-    lesson.after(
+    steps_told = lesson.after(
         steps_guess,
         salt_slider,
         salt_goal,
@@ -933,7 +952,117 @@ def _(salt_goal, salt_slider, steps_chart, steps_guess):
             ),
         ),
     )
+    steps_told
+    return (steps_told,)
+
+
+@app.cell(hide_code=True)
+def _(start):
+    layer_guess = lesson.Prediction(
+        "Now the beaker gets a hole. A layer of soil is as wet as a drained soil stays, and sodium holds "
+        f"{lesson.layer_start():.0f} % of its clay. Into each kilogram {lesson.layer_gypsum():.1f} g of "
+        "gypsum are mixed. You pour on pure water, a little at a time, and each time as much drains off. "
+        "After 8 pore volumes, eight times the water that the layer holds: how much of the clay does sodium "
+        "still hold?",
+        lesson.Choice(
+            text="About 15 %: exchange stops part-way, as in the beaker",
+            reply="In the beaker the sodium stayed and pushed back. Here the water carries it off.",
+            drawn=lesson.layer_undrained(),
+        ),
+        lesson.Choice(
+            text="About 10 %: it falls while there is gypsum, and then it stops",
+            reply="While gypsum lasts, each bit of water brings calcium in and takes sodium out.",
+            right=True,
+            drawn=10,
+        ),
+        lesson.Choice(
+            text="About 3 %: it goes on falling as long as water runs through",
+            reply="Pure water takes the salt between the grains. Without calcium it hardly moves what the "
+            "clay holds: look at the line without gypsum.",
+            drawn=3,
+        ),
+        answer=start,
+    )
+    layer_question = layer_guess.shown
+    return layer_guess, layer_question
+
+
+@app.cell(hide_code=True)
+def _():
+    poured = lesson.Control(
+        "Water poured through", "pore volumes", low=0, high=8, step=0.1, value=8, digits=1
+    )
+    poured_slider = poured.shown
+    return poured, poured_slider
+
+
+@app.cell(hide_code=True)
+def _(poured_slider):
+    poured_goal = lesson.Goal(
+        "Find the least water after which no gypsum is left.",
+        poured_slider,
+        low=1.4,
+        high=1.4,
+        done="From here on water takes what salt is left, and the clay hardly changes.",
+    )
+    return (poured_goal,)
+
+
+@app.cell(hide_code=True)
+def _():
+    layer_chart = lesson.layer_chart()
+    return (layer_chart,)
+
+
+@app.cell(hide_code=True)
+def _(layer_chart, layer_guess, poured):
+    layer_chart.put(lesson.layer(water=poured.value, guessed_pct=layer_guess.drawn))
     return
+
+
+@app.cell(hide_code=True)
+def _(layer_question):
+    layer_asked = lesson.screen(
+        mo.md("## 6. One stirred layer: what drains cannot push back"), layer_question
+    )
+    layer_asked
+    return (layer_asked,)
+
+
+@app.cell(hide_code=True)
+def _(layer_chart, layer_guess, poured_goal, poured_slider):
+    layer_told = lesson.after(
+        layer_guess,
+        poured_slider,
+        poured_goal,
+        lesson.row(
+            layer_chart,
+            mo.md(
+                r"""
+                **The rule: gypsum frees the sodium, and only water that drains takes it away.**
+
+                $$N_{\text{left}} = N_{\text{before}} - c\,V$$
+
+                *N* is the sodium of the layer, on the clay and in the water, *c* that in a litre of its
+                water, and *V* the water that drains.
+
+                Each pouring is one beaker of part 2: gypsum dissolves as far as it can, clay and water
+                settle. Then a tenth of the water drains off, with the sodium that is in it, and pure water
+                takes its place.
+
+                **Notice.** The slope is steep at first. The less sodium is left on the clay, the less a
+                portion takes with it.
+
+                **Ask yourself.** Twice the gypsum: does it last for twice the water?
+
+                **Left out.** Depth. A stirred layer is the same at the top and at the bottom. A column is
+                many such layers, each draining into the next: there the top is ahead of the bottom.
+                """
+            ),
+        ),
+    )
+    layer_told
+    return (layer_told,)
 
 
 @app.cell(hide_code=True)
@@ -995,13 +1124,14 @@ def _(agreement, conventions_chart):
 
 @app.cell(hide_code=True)
 def _(conventions_question):
-    lesson.screen(mo.md("## 6. One clay, three equations"), conventions_question)
-    return
+    conventions_asked = lesson.screen(mo.md("## 7. One clay, three equations"), conventions_question)
+    conventions_asked
+    return (conventions_asked,)
 
 
 @app.cell(hide_code=True)
 def _(agreement_goal, agreement_slider, conventions_chart, conventions_guess):
-    lesson.after(
+    conventions_told = lesson.after(
         conventions_guess,
         agreement_slider,
         agreement_goal,
@@ -1031,12 +1161,13 @@ def _(agreement_goal, agreement_slider, conventions_chart, conventions_guess):
             ),
         ),
     )
-    return
+    conventions_told
+    return (conventions_told,)
 
 
 @app.cell(hide_code=True)
 def _():
-    lesson.screen(
+    ending = lesson.screen(
         mo.md(
             """
             ## What you can say now
@@ -1047,7 +1178,8 @@ def _():
             3. Thinner water moves calcium onto the clay.
             4. Waters with the same Na/√Ca leave the clay the same. That ratio is SAR, and it is not ESP.
             5. Gypsum fills water to a plateau. More gypsum lasts longer; more water carries more.
-            6. A constant belongs to its equation.
+            6. Gypsum frees sodium, and only water that drains takes it away. Without gypsum it stops.
+            7. A constant belongs to its equation.
             """
         ),
         lesson.folded("Answers to what each part asks", lesson.answers()),
@@ -1055,8 +1187,11 @@ def _():
             f"""
             ## What this leaves out
 
-            {wording.MODEL_LEAVES_OUT} This lesson is about a beaker; a draining column of soil is the next
-            step.
+            {wording.MODEL_LEAVES_OUT}
+
+            ## Where to go next
+
+            {wording.NEXT_AFTER_EXCHANGE}
 
             **For teachers.** The address with `?show=all` at its end opens every part without a guess.
 
@@ -1098,6 +1233,72 @@ def _():
                 "okabe_ito",
             )
         ),
+    )
+    ending
+    return (ending,)
+
+
+@app.cell(hide_code=True)
+def _():
+    save = SavePage("exchange", "Why calcium moves sodium")
+    return (save,)
+
+
+@app.cell(hide_code=True)
+def _(
+    beaker_asked,
+    beaker_told,
+    conventions_asked,
+    conventions_told,
+    dilution_asked,
+    dilution_told,
+    ending,
+    introduction,
+    isotherm_asked,
+    isotherm_told,
+    layer_asked,
+    layer_told,
+    milligrams_asked,
+    milligrams_told,
+    plateau_asked,
+    plateau_told,
+    ratio_asked,
+    ratio_told,
+    root_asked,
+    root_told,
+    save,
+    sites_asked,
+    sites_told,
+    steps_asked,
+    steps_told,
+):
+    lesson.prose(
+        save.holds(
+            introduction,
+            sites_asked,
+            sites_told,
+            milligrams_asked,
+            milligrams_told,
+            isotherm_asked,
+            isotherm_told,
+            beaker_asked,
+            beaker_told,
+            dilution_asked,
+            dilution_told,
+            root_asked,
+            root_told,
+            ratio_asked,
+            ratio_told,
+            plateau_asked,
+            plateau_told,
+            steps_asked,
+            steps_told,
+            layer_asked,
+            layer_told,
+            conventions_asked,
+            conventions_told,
+            ending,
+        )
     )
     return
 

@@ -13,6 +13,7 @@ with app.setup:
     import marimo as mo
 
     from soilx import wording
+    from soilx.handouts.save_page import SavePage
     from soilx.show import field
 
     field.quick_turns()
@@ -201,13 +202,14 @@ def _():
 
 @app.cell(hide_code=True)
 def _(aim_boxes, convention_list, soil_list, verdict_sheet, water_list):
-    field.screen(
+    decision_part = field.screen(
         mo.md("# From a soil test to a decision"),
         field.row(soil_list, water_list, convention_list, look="narrow"),
         verdict_sheet,
         field.fold("Aim, depth and factor", aim_boxes),
     )
-    return
+    decision_part
+    return (decision_part,)
 
 
 @app.cell(hide_code=True)
@@ -220,7 +222,7 @@ def _(soil_table, soil_table_button):
 
 @app.cell(hide_code=True)
 def _(row_list, soil_table_button, soils, test_boxes, water_boxes):
-    field.screen(
+    test_part = field.screen(
         mo.md("## 1. The soil test"),
         mo.md(
             "Every box may stay empty. Write each number with its unit, as the report has it. What "
@@ -231,19 +233,22 @@ def _(row_list, soil_table_button, soils, test_boxes, water_boxes):
         field.fold("Type or change the water", water_boxes),
         field.fold("Load a table of your own", field.row(soil_table_button, *((row_list,) if soils else ()))),
     )
-    return
+    test_part
+    return (test_part,)
 
 
 @app.cell(hide_code=True)
 def _(test_sheet):
-    field.screen(mo.md("## 2. What the report says"), test_sheet)
-    return
+    report_part = field.screen(mo.md("## 2. What the report says"), test_sheet)
+    report_part
+    return (report_part,)
 
 
 @app.cell(hide_code=True)
 def _(plane, reasons_sheet):
-    field.screen(mo.md("## 3. Why this verdict"), plane, reasons_sheet)
-    return
+    reasons_part = field.screen(mo.md("## 3. Why this verdict"), plane, reasons_sheet)
+    reasons_part
+    return (reasons_part,)
 
 
 @app.cell(hide_code=True)
@@ -260,7 +265,7 @@ def _(
     water_sheet,
     water_slider,
 ):
-    field.screen(
+    rate_part = field.screen(
         mo.md("## 4. How much"),
         field.row(product_list, sprinkler_slider),
         field.fold("The product, from its label", product_boxes),
@@ -275,18 +280,20 @@ def _(
         band_button,
         band_sheet,
     )
-    return
+    rate_part
+    return (rate_part,)
 
 
 @app.cell(hide_code=True)
 def _(amendment_sheet, handling_list, price_boxes):
-    field.screen(
+    amendment_part = field.screen(
         mo.md("## 5. Which amendment"),
         field.row(handling_list),
         field.fold("Your prices", price_boxes),
         amendment_sheet,
     )
-    return
+    amendment_part
+    return (amendment_part,)
 
 
 @app.cell(hide_code=True)
@@ -300,7 +307,7 @@ def _(
     way_list,
     years_list,
 ):
-    field.screen(
+    programme_part = field.screen(
         mo.md("## 6. The programme"),
         field.row(way_list, cover_list, climate_list, years_list, look="narrow"),
         field.fold("Dates, caps and water", plan_boxes),
@@ -308,12 +315,33 @@ def _(
         programme_sheet,
         sodium_path,
     )
-    return
+    programme_part
+    return (programme_part,)
 
 
 @app.cell(hide_code=True)
 def _(follow_up_sheet):
-    field.screen(mo.md("## 7. Test again, and take care"), follow_up_sheet)
+    follow_up_part = field.screen(mo.md("## 7. Test again, and take care"), follow_up_sheet)
+    follow_up_part
+    return (follow_up_part,)
+
+
+@app.cell(hide_code=True)
+def _():
+    decision_file = field.decision_download()
+    return (decision_file,)
+
+
+@app.cell(hide_code=True)
+def _(decision_file):
+    field.screen(
+        mo.md("## 8. Keep it, and hand it on"),
+        mo.md(
+            "One small file holds all that was typed for this decision. From it `soilx handout` makes a page "
+            "of one or two sheets for a gardener, a turf manager, a grower or a student."
+        ),
+        decision_file,
+    )
     return
 
 
@@ -409,6 +437,39 @@ def _(answer, chosen_sheet, dose_map, gypsum_rate, product, water_volume):
 
 
 @app.cell(hide_code=True)
+def _(
+    aim_form,
+    answer,
+    climate,
+    convention,
+    cover,
+    decision_file,
+    gypsum_rate,
+    plan_form,
+    price_form,
+    product,
+    product_form,
+    report,
+    way,
+    years,
+):
+    field.put_decision(
+        decision_file,
+        report,
+        answer,
+        convention=convention.value,
+        aim=aim_form.value,
+        product=product,
+        product_boxes=product_form.value,
+        prices=price_form.value,
+        plan=plan_form.value,
+        picked={"way": way.value, "cover": cover.value, "climate": climate.value, "years": years.value},
+        t_per_ha=gypsum_rate.value,
+    )
+    return
+
+
+@app.cell(hide_code=True)
 def _(answer, band_button, band_sheet, band_task, desk):
     # A band belongs to one answer: another soil takes it away until the button is pressed again.
     band = None
@@ -485,7 +546,7 @@ def _(
 
 @app.cell(hide_code=True)
 def _():
-    field.prose(
+    notes = field.prose(
         mo.md(
             "### Before you do this outside\n\n"
             + "\n".join(f"* {caution}" for caution in (wording.DRAINAGE_FIRST, *wording.ALL_CAUTIONS))
@@ -510,8 +571,48 @@ def _():
             the prices are invented too.
 
             {wording.RECALLED_MEANS} {wording.COMMON_PRACTICE_MEANS}
+
+            ### Where to go next
+
+            {wording.NEXT_AFTER_FIELD}
             """
         ),
+    )
+    notes
+    return (notes,)
+
+
+@app.cell(hide_code=True)
+def _():
+    save = SavePage("field", "From a soil test to a decision")
+    return (save,)
+
+
+@app.cell(hide_code=True)
+def _(
+    amendment_part,
+    decision_part,
+    follow_up_part,
+    notes,
+    programme_part,
+    rate_part,
+    reasons_part,
+    report_part,
+    save,
+    test_part,
+):
+    field.prose(
+        save.holds(
+            decision_part,
+            test_part,
+            report_part,
+            reasons_part,
+            rate_part,
+            amendment_part,
+            programme_part,
+            follow_up_part,
+            notes,
+        )
     )
     return
 

@@ -13,6 +13,7 @@ with app.setup:
     import marimo as mo
 
     from soilx import wording
+    from soilx.handouts.save_page import SavePage
     from soilx.show import homework
     from soilx.teaching import homework_words
 
@@ -89,13 +90,14 @@ def _():
 
 @app.cell(hide_code=True)
 def _(course_box, problem_list, problem_sheet, student_box):
-    homework.screen(
+    problem_part = homework.screen(
         mo.md("# Homework: gypsum and sodium"),
         homework.caution(homework_words.HOMEWORK_IS_AN_EXERCISE),
         homework.row(course_box, student_box, problem_list, look="narrow"),
         problem_sheet,
     )
-    return
+    problem_part
+    return (problem_part,)
 
 
 @app.cell(hide_code=True)
@@ -109,24 +111,30 @@ def _(
     student,
     water_slider,
 ):
-    homework.screen(
-        mo.md("## The live column"),
-        gypsum_slider if problems.value == "least-gypsum" else water_slider,
-        column_sheet,
-        homework.row(columns, profile, label="Two columns"),
-    ) if homework.is_on_the_column(problems.value, course.value, student.value) else None
-    return
+    column_part = (
+        homework.screen(
+            mo.md("## The live column"),
+            gypsum_slider if problems.value == "least-gypsum" else water_slider,
+            column_sheet,
+            homework.row(columns, profile, label="Two columns"),
+        )
+        if homework.is_on_the_column(problems.value, course.value, student.value)
+        else None
+    )
+    column_part
+    return (column_part,)
 
 
 @app.cell(hide_code=True)
 def _(answer_boxes, feedback_sheet, progress_sheet):
-    homework.screen(
+    answer_part = homework.screen(
         answer_boxes,
         feedback_sheet,
         mo.md("## What you have done"),
         progress_sheet,
     )
-    return
+    answer_part
+    return (answer_part,)
 
 
 @app.cell(hide_code=True)
@@ -181,7 +189,7 @@ def _(
 
 @app.cell(hide_code=True)
 def _():
-    homework.prose(
+    notes = homework.prose(
         mo.md(
             f"""
             ### How it works
@@ -203,6 +211,19 @@ def _():
             """
         ),
     )
+    notes
+    return (notes,)
+
+
+@app.cell(hide_code=True)
+def _():
+    save = SavePage("homework", "Homework: gypsum and sodium")
+    return (save,)
+
+
+@app.cell(hide_code=True)
+def _(answer_part, column_part, notes, problem_part, save):
+    homework.prose(save.holds(problem_part, column_part, answer_part, notes))
     return
 
 

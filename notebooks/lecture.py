@@ -14,6 +14,7 @@ with app.setup:
 
     import soilx
     from soilx import wording
+    from soilx.handouts.save_page import SavePage
     from soilx.show import lecture
 
     lecture.quick_turns()
@@ -421,7 +422,7 @@ def _(
     water_slider,
     water_unit_list,
 ):
-    lecture.screen(
+    first_screen = lecture.screen(
         lecture.folds(
             lecture.fold(
                 "Change the soil",
@@ -451,6 +452,7 @@ def _(
                     `soilx handout lecture.py` writes every view.
                     """
                 ),
+                saved=False,
             ),
             ask_first,
         ),
@@ -543,7 +545,8 @@ def _(
             lecture.part(lecture.step(sentence, at="sentence"), stage=1, label="What it comes to"),
         ),
     )
-    return
+    first_screen
+    return (first_screen,)
 
 
 @app.cell(hide_code=True)
@@ -629,7 +632,7 @@ def _(
 
 @app.cell(hide_code=True)
 def _():
-    lecture.prose(
+    notes = lecture.prose(
         mo.md(
             f"""
             ### What you see
@@ -658,20 +661,45 @@ def _():
 
             Moving the exchange capacity keeps the shares of sodium, calcium, magnesium and potassium on
             the clay, and the water between the grains. It changes how much clay charge there is to fill.
+
+            ### Where to go next
+
+            {wording.NEXT_AFTER_LECTURE}
             """
         )
     )
-    return
+    notes
+    return (notes,)
 
 
 @app.cell(hide_code=True)
 def _(assumptions):
-    lecture.prose(
+    cautions = lecture.prose(
         assumptions,
         mo.md(
             "### Before you do this outside\n\n"
             + "\n".join(f"* {caution}" for caution in (wording.DRAINAGE_FIRST, *wording.ALL_CAUTIONS))
         ),
+    )
+    cautions
+    return (cautions,)
+
+
+@app.cell(hide_code=True)
+def _():
+    save = SavePage("lecture", "Gypsum and sodium: two columns")
+    return (save,)
+
+
+@app.cell(hide_code=True)
+def _(cautions, first_screen, gypsum_slider, notes, pair, save, stage_bar):
+    lecture.prose(
+        save.holds(
+            first_screen,
+            notes,
+            cautions,
+            setting=lambda: lecture.setting_shown(pair, stage_bar.control, gypsum_slider),
+        )
     )
     return
 

@@ -13,6 +13,7 @@ from soilx.column.run import ElementBalance, Run
 from soilx.column.scenario import Scenario
 from soilx.column.soil import Soil
 from soilx.column.sweep import sweep
+from soilx.column.sweep_stream import sweep_stream
 from soilx.column.water import DEIONISED, Water
 from soilx.column.wetting import Wetting
 from soilx.errors import (
@@ -91,6 +92,7 @@ __all__ = [
     "read_soils",
     "read_waters",
     "sweep",
+    "sweep_stream",
     "write_scenario",
 ]
 

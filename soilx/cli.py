@@ -4,10 +4,9 @@ Exit codes: 0 done; 1 a check failed, an answer is not right or a target cannot 
 is not 0 says why, in one line on standard error.
 """
 
+import contextlib
+import io
 import json
-import os
-import socket
-import subprocess
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -15,7 +14,9 @@ from typing import Any, Final
 
 import click
 
+from soilx.cli_handout import make_handout
 from soilx.cli_homework import homework
+from soilx.cli_open import NOTEBOOKS, notebook_path, offered_notebooks, open_notebook
 from soilx.cli_rate import rate
 from soilx.column.files import read_scenario
 from soilx.column.leaching import leach
@@ -28,11 +29,15 @@ DONE: Final = 0
 CHECK_FAILED: Final = 1
 BAD_INPUT: Final = 2
 
-NOTEBOOKS: Final = ("lecture", "exchange", "bench", "field", "homework")
+__all__ = ["NOTEBOOKS", "commands", "main", "notebook_path", "offered_notebooks", "run_command", "to_json"]
 
 
 def main() -> None:
     """Run one command and leave with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that has no "°" or "→" shows them as it can: what was computed is not lost for a sign.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     sys.exit(run_command(sys.argv[1:]))
 
 
@@ -46,6 +51,7 @@ def run_command(arguments: Sequence[str]) -> int:
     """
     try:
         code = commands.main(args=list(arguments), prog_name="soilx", standalone_mode=False)
+        sys.stdout.flush()
     except click.exceptions.Abort:
         return BAD_INPUT
     except SystemExit:
@@ -57,7 +63,19 @@ def run_command(arguments: Sequence[str]) -> int:
         return _refuse(str(failure), CHECK_FAILED)
     except SoilxError as refusal:
         return _refuse(str(refusal))
+    except OSError as failure:
+        return _refuse_output(failure)
     return code if isinstance(code, int) else DONE
+
+
+def _refuse_output(failure: OSError) -> int:
+    # Files are read and written by readers of their own: what is left is where the result was to be printed.
+    with contextlib.suppress(OSError):
+        sys.stdout.close()
+    return _refuse(
+        f"output: cannot be written: {failure.strerror or failure}; the limit is the computer's, such as a "
+        "full disk; print it to another place."
+    )
 
 
 def _refuse(message: str, code: int = BAD_INPUT) -> int:
@@ -71,86 +89,7 @@ def commands() -> None:
     """Calcium from gypsum, sodium on clay, and the water that carries it off."""
 
 
-@commands.command("open")
-@click.argument("notebook", metavar="|".join(NOTEBOOKS))
-@click.option("--port", type=click.IntRange(1, 65535), help="Port on this machine; a free one unless given.")
-@click.option("--headless", is_flag=True, help="Serve without opening a browser.")
-@click.option(
-    "--folder",
-    metavar="DIR",
-    type=click.Path(path_type=Path),
-    help="For bench: save each record here at once; without it nothing is written.",
-)
-def open_notebook(notebook: str, port: int | None, headless: bool, folder: Path | None) -> int:
-    """Serve a notebook as an app on this machine and open it in the browser."""
-    kept = _folder_argument(notebook, folder)
-    command = [sys.executable, "-m", "marimo", "run", str(notebook_path(notebook)), "--host", "127.0.0.1"]
-    command += ["--no-sandbox", "--port", str(_free_port(port))]
-    command += ["--headless"] if headless else []
-    command += kept
-    environment = os.environ | {"MARIMO_SKIP_UPDATE_CHECK": "1"}
-    if os.name != "nt":
-        # The server takes the place of this process, so that whoever stops the command stops the server.
-        os.execve(command[0], command, environment)
-    return subprocess.call(command, env=environment)
-
-
-def _folder_argument(notebook: str, folder: Path | None) -> list[str]:
-    if folder is None:
-        return []
-    if notebook != "bench":
-        raise click.UsageError(
-            f"folder = {folder}: is of no use to {notebook}; the limit is ours: only bench saves records; "
-            "leave --folder out."
-        )
-    if not folder.is_dir():
-        raise click.UsageError(
-            f"folder = {folder}: is not there; the limit is ours: records are saved in a folder that is; "
-            "make it, then open again."
-        )
-    return ["--", "--folder", str(folder.resolve())]
-
-
-def offered_notebooks() -> dict[str, Path]:
-    """The notebooks that this installation has, by name."""
-    package = Path(__file__).resolve().parent
-    # A wheel carries them inside the package, a checkout beside it.
-    inside = package / "notebooks"
-    folder = inside if inside.is_dir() else package.parent / "notebooks"
-    return {name: path for name in NOTEBOOKS if (path := folder / f"{name}.py").is_file()}
-
-
-def notebook_path(name: str) -> Path:
-    """Where a notebook lies.
-
-    Parameters
-    ----------
-    name : str
-        One of `offered_notebooks`.
-
-    Raises
-    ------
-    click.UsageError
-        There is none of that name.
-    """
-    offered = offered_notebooks()
-    if name not in offered:
-        raise click.UsageError(
-            f"notebook = {name}: there is none of that name here; choose one of {', '.join(offered)}."
-        )
-    return offered[name]
-
-
-def _free_port(wanted: int | None) -> int:
-    with socket.socket() as probe:
-        try:
-            probe.bind(("127.0.0.1", wanted or 0))
-        except OSError:
-            raise click.UsageError(
-                f"port = {wanted}: is in use or not allowed; the limit is this machine's; choose another, or "
-                "leave it out."
-            ) from None
-        return int(probe.getsockname()[1])
+commands.add_command(open_notebook)
 
 
 @commands.command("leach")
@@ -176,37 +115,37 @@ def leach_pair(scenario: Path, as_json: bool) -> int:
 
 commands.add_command(rate)
 commands.add_command(homework)
+commands.add_command(make_handout)
 
 
 @commands.command("verify")
 @click.option("--json", "as_json", is_flag=True, help="Print a list of rows for programs.")
-def verify_claims(as_json: bool) -> int:
-    """Compute every published check anew and print it beside what was printed."""
-    verdicts = verify()
-    click.echo(to_json([verdict.as_row() for verdict in verdicts]) if as_json else verdict_report(verdicts))
-    failed = [verdict.claim.id for verdict in verdicts if verdict.claim.gating and not verdict.ok]
-    return _refuse(f"{len(failed)} check(s) failed: {', '.join(failed)}", CHECK_FAILED) if failed else DONE
-
-
-@commands.command("handout")
-@click.argument("source", metavar="SCENARIO.toml|NOTEBOOK.py", type=click.Path(path_type=Path))
 @click.option(
-    "-o",
-    "--output",
+    "--html",
     "page",
     metavar="PAGE.html",
     type=click.Path(path_type=Path),
-    required=True,
-    help="The page to write; an older one is replaced.",
+    help="Write every check, with pictures, as one page that opens without a network.",
 )
-def make_handout(source: Path, page: Path) -> int:
-    """Write a scenario, or a notebook (it is run), as one page that opens without a network and prints."""
-    # Charts take seconds to load: only who draws waits for them.
-    from soilx.handouts.scenario_page import write_handout
+def verify_claims(as_json: bool, page: Path | None) -> int:
+    """Compute every published check anew and print it beside what was printed."""
+    if page is not None:
+        # Charts take seconds to load: only who draws waits for them.
+        from soilx.handouts.write import require_page
+        from soilx.verification.page import summary, write_page
 
-    size = write_handout(source, page)
-    click.echo(f"{page}: {size / 1000:.0f} kB")
-    return DONE
+        require_page(page)  # before the work, which takes a while
+    verdicts = verify()
+    if page is not None:
+        size = write_page(verdicts, page)
+        if not as_json:
+            click.echo(f"{page}: {size / 1000:.0f} kB. {summary(verdicts)}")
+    if as_json:
+        click.echo(to_json([verdict.as_row() for verdict in verdicts]))
+    elif page is None:
+        click.echo(verdict_report(verdicts))
+    failed = [verdict.claim.id for verdict in verdicts if verdict.claim.gating and not verdict.ok]
+    return _refuse(f"{len(failed)} check(s) failed: {', '.join(failed)}", CHECK_FAILED) if failed else DONE
 
 
 def to_json(value: Any) -> str:

@@ -6,6 +6,7 @@ from typing import Any, Final
 
 import click
 
+from soilx.column.file_writing import write_text
 from soilx.errors import FileError
 from soilx.show.homework_text import attempt_text, overview_text, variant_text
 from soilx.show.text import table
@@ -120,14 +121,8 @@ def show_key(codes: Path, course: str, problems: tuple[str, ...], fresh: int, ou
     if output is None:
         click.echo(table(HEADER, [row.cells for row in rows]))
         return 0
-    try:
-        output.write_text(key_csv(rows), encoding="utf-8")
-    except OSError as problem:
-        raise FileError(
-            f"{output}: cannot be written ({problem.strerror or problem}); the limit is this machine's; "
-            "name another file."
-        ) from None
-    click.echo(f"{output}: {len(rows)} answers")
+    write_text(output, key_csv(rows), remedy="name another file")
+    click.echo(f"{click.format_filename(output)}: {len(rows)} answers")
     return 0
 
 

@@ -21,6 +21,7 @@ _FACTOR = re.compile(
     r"\s*(?P<joint>/|\*)?\s*(?P<lot>1000|100)?\s*(?P<name>%|°?[A-Za-z_]+)"
     r"(?:(?:\s*(?:\^|\*\*)\s*)?(?P<power>[+-]?(?:[1-3](?:\.[05])?|0\.5))(?![0-9.]))?"
 )
+_HIGHEST_POWER = 3.5
 _ROOT = re.compile(r"\((?P<inside>[^()]*)\)\s*(?:\^|\*\*)\s*\(?(?P<sign>[+-]?)(?:0?\.5|1/2)\)?")
 
 # Typography and trade idiom, made plain before the grammar looks at them.
@@ -89,7 +90,9 @@ def read_unit(text: str, *, name: str, given: object) -> dict[str, float]:
     if root:
         inside = read_unit(root["inside"], name=name, given=given)
         half = -0.5 if root["sign"] == "-" else 0.5
-        return {unit: power * half for unit, power in inside.items()}
+        halves = {unit: power * half for unit, power in inside.items()}
+        _refuse_odd(halves, name=name, given=given)
+        return halves
     if re.match(r"1\s*/", plain):
         plain = plain[1:].strip()
     powers: dict[str, float] = {}
@@ -113,10 +116,20 @@ def read_unit(text: str, *, name: str, given: object) -> dict[str, float]:
         if set(powers) <= {"kilogram", "gram"}:
             return {"kilogram_per_kilogram": 1.0}
         _refuse(name, given, "divides a unit by itself, so that nothing says what the number counts")
-    if kept.keys() & {"degree_Celsius", "degree_Fahrenheit"} and [*kept.values()] != [1.0]:
+    _refuse_odd(kept, name=name, given=given)
+    return kept
+
+
+def _refuse_odd(powers: dict[str, float], *, name: str, given: object) -> None:
+    """Raise where units stand together as no quantity has them, and could not be written and read again."""
+    if any(abs(power) > _HIGHEST_POWER or (2.0 * power) % 1.0 for power in powers.values()):
+        _refuse(name, given, "has a unit to a power that no quantity here has")
+    alone = [*powers.values()] == [1.0]
+    if powers.keys() & {"degree_Celsius", "degree_Fahrenheit"} and not alone:
         # Their zero is not zero: 20 °C is not twice 10 °C.
         _refuse(name, given, "has degrees with another unit, and degrees cannot be multiplied or divided")
-    return kept
+    if "kilogram_per_kilogram" in powers and not alone:
+        _refuse(name, given, "has a share of a mass with another unit")
 
 
 def split(text: str, *, name: str) -> tuple[float, str]:
@@ -179,7 +192,9 @@ def split(text: str, *, name: str) -> tuple[float, str]:
 def written(symbols: str) -> str:
     """A unit made of symbols as people write it, such as "lb/1000 ft^2"; `read_unit` reads it back."""
     for symbol, plain in WRITTEN_LOTS.items():
-        symbols = symbols.replace(symbol, plain)
+        # Where it is read so: an amount once below the line, a share alone. Elsewhere its own name stands.
+        once = r"\A{}\Z" if "/" in plain else r"(?<=/){}(?![\w*])"
+        symbols = re.sub(once.format(symbol), plain, symbols)
     return symbols.replace("**", "^")
 
 

@@ -98,6 +98,25 @@ COMMON_PRACTICE_MEANS = (
 
 INVENTED_DATA = "The demonstration soils and waters are invented. They are no real place."
 
+NEXT_AFTER_EXCHANGE = (
+    "A column comes next: many such layers, one above the other, each draining into the next. Open it with "
+    "`soilx open lecture`. There is homework for each step: `soilx open homework`."
+)
+
+NEXT_AFTER_LECTURE = (
+    "The field comes next, and the water that is put on it: from a soil test to a decision. Open it with "
+    "`soilx open field`. To see it in real soil, plan a pair of columns: `soilx open bench`."
+)
+
+NEXT_AFTER_BENCH = (
+    "What the cups taught goes to the field page, where it is held against your water: `soilx open field`."
+)
+
+NEXT_AFTER_FIELD = (
+    "Pick your own water above: it is the last step, and it decides where the soil ends. There is homework "
+    "for each step of the way: `soilx open homework`."
+)
+
 SOFTENED_WATER_NEVER = (
     "Never put softened water on soil or plants: the softener takes out the calcium and puts in sodium. Tap "
     "the line before the softener."

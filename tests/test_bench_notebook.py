@@ -5,6 +5,7 @@ import importlib.util
 import subprocess
 import sys
 import time
+from itertools import pairwise
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -194,6 +195,51 @@ def test_the_budget_on_the_page_is_the_library_s__analytic(opened, record):
     assert closure[0]["closure"] == pytest.approx(100 * found.value)
     assert closure[0]["high"] - closure[0]["low"] == pytest.approx(200 * found.half_width)
     assert closure[1]["told"] is False
+
+
+def test_the_first_cups_are_those_of_the_plan_and_of_the_record__analytic(opened, record):
+    shown = opened[0]
+    guess, plan = shown["guess"], shown["plan"]
+    for arm, expected in (("control", guess.by_model.control), ("gypsum", guess.by_model.gypsum)):
+        leachate = plan.runs[arm].leachate
+        first = next(at for at, volume in enumerate(leachate.volume) if volume > 0)
+        assert expected == pytest.approx(leachate.concentrations[2, first] * 22.98977, rel=1e-6)
+    assert (guess.by_reading.control, guess.by_reading.gypsum) == (335, 855)
+    assert f"{guess.by_model.control:.0f} mg/L without gypsum" in guess.widget.hint
+    assert guess.widget.bands[guess.widget.band] == "2 to 3 times"
+    assert shown["measured_charts"]["sodium"].content["records"]["guess"] == []
+    assert shown["stage_bar"].control.locked
+
+
+def test_a_guess_is_drawn_across_both_charts_of_sodium__analytic(app):
+    guess = bench.CupGuess()
+    guess.widget.state, guess.widget.level, guess.widget.sure = "guessed", 1.5, 2
+    _, shown = app.run(defs={"guess": guess, "guess_panel": guess.shown})
+    for charts, control in (("planned_charts", guess.by_model.control), ("measured_charts", 335)):
+        (row,) = shown[charts]["sodium"].content["records"]["guess"]
+        assert row == {"y": pytest.approx(1.5 * control), "label": "your guess"}
+        assert f"Your guess: {1.5 * control:.0f} mg/L." in shown[charts]["sodium"].content["caption"]
+        assert shown[charts]["calcium"].content["records"]["guess"] == []
+    assert guess.widget.guess == "You guessed 1.5 times (certain)."
+    assert guess.widget.found.startswith("Read in the record: 2.6 times, 855 and 335")
+    assert guess.widget.found.endswith("1.1 too low. Certain and off: here is most to learn.")
+
+
+def test_what_did_you_see_is_answered_by_the_invented_run__pinned(opened, record):
+    found = {
+        arm: [portion.sodium_mg_per_l for portion in record.arms[arm].replicates[1]]
+        for arm in ("gypsum", "control")
+    }
+    assert found["control"][0] < found["gypsum"][0] / 2
+    for before, after in pairwise(found["gypsum"]):
+        assert 0.4 < after / before < 0.6
+    masses = {
+        arm: [portion.sodium_mg_per_l * portion.volume_ml for portion in record.arms[arm].replicates[1]]
+        for arm in found
+    }
+    assert sum(masses["gypsum"]) > sum(masses["control"])
+    assert sum(masses["gypsum"][:3]) > 2 * sum(masses["gypsum"][3:])
+    assert opened[0]["seen"].widget.right == 2
 
 
 def test_overridden_controls_reach_the_plan_within_10_s__analytic(app, soil):

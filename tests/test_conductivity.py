@@ -195,7 +195,8 @@ def test_conductivity_stays_below_its_limiting_sum__analytic(ca, mg, na, k, so4,
     solution = np.array([ca, mg, na, k, so4, chloride, hco3])
     conductivity = electrical_conductivity(solution)
     limit = 1e-3 * (np.array([2, 2, 1, 1, 2, 1, 1]) * solution * LIMITING_CONDUCTIVITIES).sum()
-    assert 0.5 * limit <= conductivity <= limit * (1 + 1e-12)
+    # Pairing takes most from magnesium sulfate alone: a little less than half is left at 20 mmol/L.
+    assert 0.45 * limit <= conductivity <= limit * (1 + 1e-12)
 
 
 @given(salt=st.sampled_from(sorted(SALTS)), weak=st.floats(1e-3, 40), strong=st.floats(1e-3, 40))

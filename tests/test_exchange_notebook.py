@@ -27,12 +27,13 @@ CONTROLS = {
     "water_sar": ("ratio", "sar"),
     "gypsum_added": ("plateau", "added_g_per_l"),
     "salt": ("steps", "salt_mmol_per_l"),
+    "poured": ("layer", "water"),
     "agreement": ("conventions", "agree_at_esp_pct"),
 }
 SETTINGS = {
-    "low": (0, 10, 0, 0, 1, 1, 0, 0, 0, 0),
-    "between": (4, 85, 92, 55, 4.5, 2.6, 13, 1.7, 35, 22),
-    "high": (12, 500, 99, 300, 50, 4, 100, 10, 200, 30),
+    "low": (0, 10, 0, 0, 1, 1, 0, 0, 0, 0, 0),
+    "between": (4, 85, 92, 55, 4.5, 2.6, 13, 1.7, 35, 1.1, 22),
+    "high": (12, 500, 99, 300, 50, 4, 100, 10, 200, 8, 30),
 }
 
 
@@ -94,6 +95,7 @@ def test_it_opens_on_what_each_question_asks__analytic(opened):
         "water_sar": 60,
         "gypsum_added": 10,
         "salt": 0,
+        "poured": 8,
         "agreement": 10,
     }
 
@@ -146,6 +148,7 @@ def test_a_guess_stays_as_a_mark_in_its_picture__analytic(app, opened):
         "ratio": 1,
         "plateau": 1,
         "steps": 0,
+        "layer": 1,
         "conventions": 0,
     }
 
@@ -158,6 +161,7 @@ def test_a_guess_stays_as_a_mark_in_its_picture__analytic(app, opened):
         ("dilution", lambda: lesson.dilution(thinned=10)),
         ("ratio", lambda: lesson.ratio(sar=60)),
         ("plateau", lambda: lesson.plateau(added_g_per_l=10)),
+        ("layer", lambda: lesson.layer(water=8)),
     ],
 )
 def test_the_right_choice_is_the_nearest_to_what_the_library_computes__analytic(opened, picture, asked):
@@ -178,7 +182,7 @@ def test_the_right_choice_of_calcium_keeps_the_clay__analytic(opened):
 
 def test_the_page_ends_with_sources_cautions_and_what_is_left_out__common_practice():
     text = EXCHANGE.read_text(encoding="utf-8")
-    end = text.rindex("@app.cell")
+    end = text.index("ending = lesson.screen(")
     assert all(
         part in text[end:]
         for part in ("wording.MODEL_LEAVES_OUT", "wording.CAUTION_RATE", "lesson.bibliography(")
@@ -198,6 +202,7 @@ REACHED = {
     "water_sar": (r"ESP ([\d.]+) %", 14.9, 15.1),
     "gypsum_added": (r"Left on the bottom: ([\d.]+) g", 0, 0.07),
     "salt": (r"pairs ([\d.]+),", 19.9, 20.2),
+    "poured": (r"Gypsum left: ([\d.]+) g", 0, 0.005),
     "agreement": (r"agree at ESP (\d+) %", 20, 20),
 }
 

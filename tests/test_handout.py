@@ -29,7 +29,11 @@ from soilx.show import live, stage_views
 from soilx.show.marks import TREATED, UNTREATED
 from soilx.show.tables import NumberTable
 
-DEMOS = sorted(soilx.demo_path("pair.toml").parent.glob("*.toml"))
+DEMOS = sorted(
+    path
+    for path in soilx.demo_path("pair.toml").parent.glob("*.toml")
+    if not path.name.startswith("decision_")
+)
 NOTEBOOKS = cli.offered_notebooks()
 # Its column belongs to a problem, and nobody has given a code yet.
 WITHOUT_CHARTS = {"homework"}
@@ -506,9 +510,9 @@ def test_a_place_that_cannot_be_written_is_one_line_and_exit_2__common_practice(
     def refused(*_):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("pathlib.Path.write_bytes", refused)
+    monkeypatch.setattr("soilx.column.file_writing.os.open", refused)
     assert run("handout", soilx.demo_path("pair.toml"), "-o", tmp_path / "page.html") == 2
-    assert "cannot be written (Permission denied)" in capsys.readouterr().err
+    assert "cannot be written: Permission denied" in capsys.readouterr().err
 
 
 # Notebooks

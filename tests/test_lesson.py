@@ -13,6 +13,10 @@ from soilx.chemistry import cation_exchange as exchange
 from soilx.chemistry import gypsum
 from soilx.chemistry.ions import IONS
 from soilx.chemistry.soil_solution import Solution, sodium_adsorption_ratio
+from soilx.column.files import demo_path, read_soils
+from soilx.column.leaching import leach
+from soilx.column.scenario import Scenario
+from soilx.column.water import DEIONISED
 from soilx.errors import LimitError, SoilxError
 from soilx.show import (
     lesson,
@@ -21,6 +25,7 @@ from soilx.show import (
     lesson_charts,
     lesson_counting,
     lesson_exchange,
+    lesson_layer,
     lesson_ratio,
 )
 from soilx.show.marks import ION_MARKS
@@ -36,6 +41,7 @@ DRAWN = {
     "ratio": lambda: lesson.ratio(sar=60, guessed_pct=60),
     "plateau": lambda: lesson.plateau(added_g_per_l=10, guessed_g_per_l=10),
     "steps": lambda: lesson.steps(salt_mmol_per_l=50),
+    "layer": lambda: lesson.layer(water=1.4, guessed_pct=15),
     "conventions": lambda: lesson.conventions(agree_at_esp_pct=10),
 }
 EXCHANGE = exchange.exchangeable_sodium_percentage
@@ -309,7 +315,7 @@ def test_axes_say_quantity_and_unit__common_practice(name):
     axes = [axis for side in ("x", "y") for axis in within(spec, side) if isinstance(axis, dict)]
     titles = {axis["title"] for axis in axes if isinstance(axis.get("title"), str)}
     assert titles or name == "sites"
-    unit = re.compile(r", (%( of .+)?|meq/L|mmol/L|g/L|√\(mmol/L\)|times( n)?)$")
+    unit = re.compile(r", (%( of .+)?|pore volumes|meq/L|mmol/L|g/L|√\(mmol/L\)|times( n)?)$")
     assert all(unit.search(title) for title in titles)
 
 
@@ -349,6 +355,7 @@ def test_a_guess_is_marked_where_it_was_made_and_only_then__analytic(name):
         "root": lambda: lesson.root(times=2),
         "ratio": lambda: lesson.ratio(sar=60),
         "plateau": lambda: lesson.plateau(added_g_per_l=10),
+        "layer": lambda: lesson.layer(water=1.4),
     }
     assert unguessed[name]().records["guess"] == []
 
@@ -421,7 +428,7 @@ def test_answers_hold_when_put_to_the_pictures__analytic():
     said = lesson.answers()
     numbers = [re.findall(r"\d+(?:\.\d+)?", line.partition(". ")[2]) for line in said]
     assert [line.partition(". ")[0] for line in said] == [
-        "1a", "1b", "2a", "2b", "3", "4a", "4b", "5a", "5b", "6",
+        "1a", "1b", "2a", "2b", "3", "4a", "4b", "5a", "5b", "6", "7",
     ]  # fmt: skip
     assert "24 sodium" in lesson.sites(calcium=float(numbers[0][0])).caption
     sodium_mass, calcium_mass = float(numbers[1][0]), 100.0
@@ -436,7 +443,37 @@ def test_answers_hold_when_put_to_the_pictures__analytic():
     assert numbers[6] == [f"{float(band[column]):.0f}" for column in (2, 3)]
     litres = float(numbers[7][0])
     assert litres * lesson.solubility() * 0.1721712 == pytest.approx(10, abs=0.15)
-    assert float(numbers[9][1]) == pytest.approx(4.4444, abs=0.05)
+    lasts, longer = map(float, numbers[9])
+    assert "Gypsum left: 0.00 g/kg" in lesson.layer(water=lasts).caption
+    assert "Gypsum left: 0.00 g/kg" not in lesson.layer(water=lasts - 0.1).caption
+    assert longer > 2 * lasts
+    assert float(numbers[10][1]) == pytest.approx(4.4444, abs=0.05)
+
+
+def test_chloride_leaves_a_stirred_layer_by_a_tenth_each_time__analytic():
+    # Nothing holds it: of what a tenth of the water carries off, 0.9ⁿ is left after n pourings.
+    run = lesson_layer.layer_run()
+    chloride, poured = run.concentrations[:, 5, 0], DEIONISED.solution.cl
+    left = (chloride - poured) / (chloride[0] - poured)
+    assert left == pytest.approx(0.9 ** np.arange(chloride.size), rel=1e-6)
+
+
+def test_the_layer_s_sodium_is_left_or_carried_off__conservation():
+    for times in (0.0, 1.0, 2.0):
+        run = lesson_layer.layer_run(times=times)
+        # Deionised water itself brings 5 micrograms.
+        brought = run.scenario.wettings[0].volume * DEIONISED.solution.na * 22.98977
+        left = run.sodium_initial_mg_per_kg + brought - run.sodium_leached_mg_per_kg
+        assert run.sodium_left_mg_per_kg == pytest.approx(left, rel=1e-8)
+        assert max(abs(balance.closing_error) for balance in run.balance.values()) < 1e-9
+
+
+def test_undrained_the_layer_is_the_column_s_own_before_its_first_drop__analytic():
+    soil = read_soils(demo_path("soils.csv"))["Block C"]
+    fill = soil.drained_water - soil.initial_water
+    scenario = Scenario.of(soil=soil, gypsum="7.05 t/ha", layers=1, wettings=[f"{fill!r} L/kg"])
+    assert leach(scenario).final_esp_pct == pytest.approx(lesson.layer_undrained(), rel=1e-6)
+    assert lesson.layer_start() > lesson.layer_undrained() > lesson.layer(water=8).records["now"][0]["y"]
 
 
 def test_rinses_beat_one_stirring_and_keep_their_sodium__conservation():

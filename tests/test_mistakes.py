@@ -290,7 +290,7 @@ def test_an_acre_foot_takes_234_lb_for_each_meq__usda_water_gypsum():
 
 
 def test_a_brine_soil_of_100_meq_per_litre_takes_39_4_t_per_ha__ashworth1999():
-    # W10: a 100 meq Na/L, c 20, b 7, 65.7 %, over 15 cm at the bulk density that the constant 0.00335 implies.
+    # W10: a 100 meq Na/L, c 20, b 7, 65.7 %, over 15 cm at the bulk density that 0.00335 implies.
     # SAR 20 beside 100 mmol/L of sodium leaves 25 mmol/L for calcium and magnesium together.
     numbers = {"na": 100.0, "ca": 30.0, "mg": 20.0, "target": 7.0, "saturation": 65.7}
     ground = {"sampled": 30.0, "treated": 15.0, "density": 0.00335 / (1e-7 * 172.171 * 150.0)}

@@ -12,12 +12,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from soilx.bench import file_lock
-from soilx.bench.file_lock import only_writer, write_whole
+from soilx.bench.file_lock import only_writer
 from soilx.bench.record_columns import HEADER
 from soilx.bench.record_reading import read_record, record_of_bytes
 from soilx.bench.record_text import record_text
 from soilx.bench.record_writing import add_portions, begin_record, change_portion, save_copy
+from soilx.column import file_writing
+from soilx.column.file_writing import write_whole
 from soilx.column.files import demo_path
 from soilx.errors import FileError
 
@@ -233,7 +234,7 @@ def test_a_write_that_fails_half_way_leaves_the_old_file_whole__analytic(begun, 
     def no_space(_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(file_lock.os, "fsync", no_space)
+    monkeypatch.setattr(file_writing.os, "fsync", no_space)
     with pytest.raises(FileError, match=r"No space left on device; .+; nothing was changed"):
         add_portions(begun, [row(1)])
     assert begun.read_bytes() == before

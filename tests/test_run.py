@@ -197,7 +197,7 @@ def test_balance_closes_for_every_element_and_sees_a_loss__conservation():
         trace=run.trace,
         start=run.start,
         added=run.added,
-        columns=run.columns.select(0),
+        batch=run.columns.select(0),
     )
     damaged.columns.concentrations[:, 0, 0] *= 0.5
     assert max(abs(account.closing_error) for account in damaged.balance.values()) > 1e-9

@@ -24,7 +24,11 @@ from soilx.units import quantity
 
 SOILS = read_soils(demo_path("soils.csv"))
 WATERS = read_waters(demo_path("waters.csv"))
-DEMOS = sorted(path.name for path in demo_path("soils.csv").parent.glob("*.toml"))
+DEMOS = sorted(
+    path.name
+    for path in demo_path("soils.csv").parent.glob("*.toml")
+    if not path.name.startswith("decision_")
+)
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -1,20 +1,24 @@
-"""One writer at a time for a file, and files that are written whole or not at all."""
+"""One writer at a time for a file: a lock that the operating system lets go of however a program ends."""
 
 import contextlib
 import os
-import shutil
 import sys
-import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
+from soilx.column.file_writing import not_written, sweep_parts
 from soilx.errors import FileError
 
 PATIENCE_S: Final = 10.0
 """How long a writer waits for another one: a portion is written in milliseconds [s]."""
+
+DOWNLOAD: Final = (
+    "check that the folder is there, may be written and has room, or download the record instead"
+)
+"""What to do when a record cannot be written."""
 
 _LOOK_AGAIN_S: Final = 0.01
 
@@ -44,9 +48,10 @@ def only_writer(path: Path, *, patience_s: float = PATIENCE_S) -> Iterator[None]
     until = time.monotonic() + patience_s
     while True:
         try:
-            handle = os.open(lock, os.O_RDWR | os.O_CREAT, 0o666)
-        except OSError as error:
-            raise _refused(path, error) from error
+            # A link of this name could lead out of the folder: it is not followed.
+            handle = os.open(lock, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
+        except (OSError, ValueError) as error:
+            raise not_written(path, error, remedy=DOWNLOAD) from error
         # a lock file that was taken away between opening and locking guards nothing
         if _locked(handle) and _is_still(handle, lock):
             break
@@ -58,56 +63,12 @@ def only_writer(path: Path, *, patience_s: float = PATIENCE_S) -> Iterator[None]
             )
         time.sleep(_LOOK_AGAIN_S)
     try:
+        sweep_parts(path)
         yield
     finally:
         with contextlib.suppress(OSError):
             lock.unlink()
         os.close(handle)
-
-
-def write_whole(path: Path, raw: bytes) -> None:
-    """Put bytes in place of a file at once: a reader sees the old file or the new one, never a part.
-
-    Parameters
-    ----------
-    path : Path
-        A link is followed, so that it stays one.
-    raw : bytes
-
-    Raises
-    ------
-    FileError
-        If the folder is not there or cannot be written; the old file is then as it was.
-    """
-    target = path.resolve()
-    try:
-        handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
-    except OSError as error:
-        raise _refused(path, error) from error
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(raw)
-            file.flush()
-            # on the disk before the name is, so that a power cut leaves one of the two files
-            os.fsync(file.fileno())
-        if target.exists():
-            shutil.copymode(target, part)
-        else:
-            part.chmod(0o644)
-        part.replace(target)
-        _sync_folder(target.parent)
-    except OSError as error:
-        raise _refused(path, error) from error
-    finally:
-        part.unlink(missing_ok=True)
-
-
-def _refused(path: Path, error: OSError) -> FileError:
-    return FileError(
-        f"{path}: cannot be written: {error.strerror or error}; the limit is the computer's; nothing was "
-        "changed: check that the folder is there and may be written, or download the record instead."
-    )
 
 
 if sys.platform == "win32":  # pragma: no cover
@@ -120,9 +81,6 @@ if sys.platform == "win32":  # pragma: no cover
             return False
         return True
 
-    def _sync_folder(folder: Path) -> None:
-        """Windows has no such call for a folder."""
-
 else:
     import fcntl
 
@@ -132,13 +90,6 @@ else:
         except OSError:
             return False
         return True
-
-    def _sync_folder(folder: Path) -> None:
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def _is_still(handle: int, lock: Path) -> bool:

@@ -57,7 +57,8 @@ def read_cell(field: Field, text: str, *, decimal_commas: bool = False) -> Cell:
         In the column's unit. A unit typed into the cell is converted where it is of the column's kind.
     """
     limit = _LIMIT.fullmatch(text)
-    if limit:
+    # One sign alone: a row of them would be read one inside the other.
+    if limit and not _LIMIT.fullmatch(limit[2]):
         cell = read_cell(field, limit[2].strip(), decimal_commas=decimal_commas)
         side = BELOW_RANGE if limit[1] in "<≤" else ABOVE_RANGE
         return cell if cell.wrong else Cell(value=cell.value, side=side, note=cell.note)

@@ -1,5 +1,6 @@
 """The lines above a bench record's table: soil, dose, water and instruments, each with its error."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Final
@@ -19,6 +20,7 @@ from soilx.errors import SoilxError
 from soilx.units import Kind, express, read
 
 _HEADER: Final = "key"
+_COUNT: Final = re.compile(r"[0-9]{1,4}")
 _PER_CENT_KINDS: Final = (Kind.FRACTION, Kind.WATER_CONTENT)
 
 
@@ -74,7 +76,7 @@ def _one_line(
         # what resembles nothing is a remark with a comma in it
         return ("is not a line known here", "it is kept and not used", f"rename it{near}") if near else None
     field_ = LINE[key]
-    if replicate and not replicate.isdigit():
+    if replicate and not _COUNT.fullmatch(replicate):
         return (
             f"has no number as its replicate ({replicate})",
             "replicates count from 1",

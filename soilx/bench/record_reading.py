@@ -13,6 +13,7 @@ from soilx.bench.record_lines import instruments_of, read_lines, volume_error_of
 from soilx.bench.record_problem import Problem
 from soilx.bench.record_rows import Rows, in_order, take_row
 from soilx.column.fields import Field, close_to
+from soilx.column.inert_cells import as_typed
 from soilx.errors import FileError
 
 LARGEST_FILE: Final = 10_000_000
@@ -124,7 +125,7 @@ def split_rows(text: str, name: str) -> tuple[list[tuple[str, ...]], str]:
             f"{name}: is not comma-separated text: {error}; the limit is the format's; look for a quotation "
             "mark that is opened and not closed."
         ) from error
-    return [tuple(cell.strip() for cell in row) for row in rows], delimiter
+    return [tuple(as_typed(cell.strip()) for cell in row) for row in rows], delimiter
 
 
 def is_line(row: Sequence[str]) -> bool:

@@ -8,6 +8,7 @@ from typing import Final
 from soilx.bench.record_columns import COLUMN, FIRST_LINE, HEADER
 from soilx.bench.record_reading import column_key, is_line
 from soilx.column.fields import close_to, listed
+from soilx.column.inert_cells import inert_row
 from soilx.errors import FileError, quoted
 
 _KEYS: Final = ("arm", "replicate", "portion")
@@ -44,6 +45,24 @@ def appended_encoding(encoding: str, raw: bytes) -> str:
     if encoding == "utf-16":
         return "utf-16-le" if raw.startswith(b"\xff\xfe") else "utf-16-be"
     return "utf-8" if encoding == "utf-8-sig" else encoding
+
+
+def as_bytes(text: str, encoding: str, *, name: str) -> bytes:
+    """A text in the encoding of its file.
+
+    Raises
+    ------
+    FileError
+        If a character has no place in it; nothing is replaced by a question mark.
+    """
+    try:
+        return text.encode(encoding)
+    except UnicodeEncodeError as error:
+        raise FileError(
+            f"{name}, text = {quoted(text[max(0, error.start - 20) : error.end])}: holds a character that "
+            f"cannot stand in a file in {encoding}; nothing was written: save the file as UTF-8 first, or "
+            "write it otherwise."
+        ) from error
 
 
 def header_of(rows: Sequence[Sequence[str]]) -> list[str]:
@@ -85,10 +104,11 @@ def cells_of(header: Sequence[str], row: Mapping[str, str]) -> list[str]:
 
 
 def written(cells: Sequence[str], delimiter: str = ",", *, ending: str = "\n") -> str:
-    """One row as comma-separated text."""
+    """One row as comma-separated text in which no cell is a spreadsheet's formula."""
     out = io.StringIO()
-    csv.writer(out, delimiter=delimiter, lineterminator=ending).writerow(cells)
-    return out.getvalue()
+    # The writer quotes the line ends that it writes itself: both are named to it, whatever stands at the end.
+    csv.writer(out, delimiter=delimiter, lineterminator="\r\n").writerow(inert_row(cells))
+    return out.getvalue().removesuffix("\r\n") + ending
 
 
 def row_spans(text: str, delimiter: str) -> list[tuple[int, int]]:

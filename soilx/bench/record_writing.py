@@ -4,11 +4,12 @@ import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
-from soilx.bench.file_lock import only_writer, write_whole
+from soilx.bench.file_lock import DOWNLOAD, only_writer
 from soilx.bench.record import Record
 from soilx.bench.record_reading import decoded, record_of_bytes, split_rows
 from soilx.bench.record_text import (
     appended_encoding,
+    as_bytes,
     cells_of,
     header_of,
     numbered_portions,
@@ -16,6 +17,7 @@ from soilx.bench.record_text import (
     row_spans,
     written,
 )
+from soilx.column.file_writing import write_whole
 from soilx.errors import FileError, quoted
 
 
@@ -34,7 +36,7 @@ def begin_record(path: str | Path, text: str) -> Record:
         If there is a file of this name already: it is left as it is.
     """
     file = Path(path)
-    raw = text.encode()
+    raw = as_bytes(text, "utf-8", name=file.name)
     record = record_of_bytes(raw, name=file.name)
     with only_writer(file):
         if file.exists():
@@ -42,7 +44,7 @@ def begin_record(path: str | Path, text: str) -> Record:
                 f"{file.name}: is there already; a record that was begun is never overwritten; open it, or "
                 "give the new one another name."
             )
-        write_whole(file, raw)
+        write_whole(file, raw, remedy=DOWNLOAD)
     return record
 
 
@@ -82,9 +84,11 @@ def add_portions(path: str | Path, rows: Iterable[Mapping[str, str]]) -> Record:
             taken.add(key)
             added.append(written(cells_of(header, row), delimiter))
         gap = "" if not text or text.endswith(("\n", "\r")) else "\n"
-        whole = raw + (gap + "".join(added)).encode(appended_encoding(encoding, raw))
-        write_whole(file, whole)
-    return record_of_bytes(whole, name=file.name)
+        whole = raw + as_bytes(gap + "".join(added), appended_encoding(encoding, raw), name=file.name)
+        # Read before it is written: a file that could not be opened again would be as good as lost.
+        record = record_of_bytes(whole, name=file.name)
+        write_whole(file, whole, remedy=DOWNLOAD)
+    return record
 
 
 def change_portion(path: str | Path, row: Mapping[str, str], *, was: Mapping[str, str]) -> Record:
@@ -132,9 +136,10 @@ def change_portion(path: str | Path, row: Mapping[str, str], *, was: Mapping[str
         changed = written(_changed(header, every[index], row), delimiter, ending="")
         line = text[start:end]
         ending = line[len(line.rstrip("\r\n")) :]
-        whole = (text[:start] + changed + ending + text[end:]).encode(encoding)
-        write_whole(file, whole)
-    return record_of_bytes(whole, name=file.name)
+        whole = as_bytes(text[:start] + changed + ending + text[end:], encoding, name=file.name)
+        record = record_of_bytes(whole, name=file.name)
+        write_whole(file, whole, remedy=DOWNLOAD)
+    return record
 
 
 def save_copy(record: Record, raw: bytes, path: str | Path) -> Record:
@@ -161,7 +166,7 @@ def save_copy(record: Record, raw: bytes, path: str | Path) -> Record:
                 f"{file.name}: was changed by somebody else since it was read; their rows would be lost; "
                 "nothing was written: read it again and add yours, or save under another name."
             )
-        write_whole(file, raw)
+        write_whole(file, raw, remedy=DOWNLOAD)
     return replaced
 
 

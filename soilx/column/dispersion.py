@@ -1,5 +1,6 @@
 """How many layers, and how much of their water each step displaces, for a wanted dispersivity."""
 
+import re
 from collections.abc import Mapping
 from math import floor
 from typing import Final
@@ -10,6 +11,9 @@ from soilx.units import Kind, read
 DEFAULT_LAYERS: Final = 12
 DEFAULT_DISPLACED_FRACTION: Final = 0.5
 MOST_LAYERS: Final = 200
+
+# Not str.isdigit: it takes "²" too, which is no number.
+_COUNT: Final = re.compile(r"[0-9]{1,9}")
 
 MOST_GYPSUM: Final = 600.0
 """About 100 g/kg, or 200 t/ha in a plough layer; a dose above it is a slipped unit [mmol/kg]."""
@@ -138,7 +142,7 @@ def read_stack(texts: Mapping[str, str], *, depth: float) -> tuple[int, float]:
     """Layers and displaced fraction as typed, or as a typed dispersivity asks."""
     layers: int | None = None
     if "layers" in texts:
-        if not texts["layers"].isdigit():
+        if not _COUNT.fullmatch(texts["layers"]):
             refuse(
                 "layers",
                 texts["layers"],

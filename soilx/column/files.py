@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Final, TypeVar
 
 from soilx.column.fields import Field, close_to, read_field, read_word
+from soilx.column.file_writing import write_text
 from soilx.column.scenario import Scenario
 from soilx.column.scenario_toml import scenario_from_toml, scenario_to_toml
 from soilx.column.soil import Soil
@@ -86,7 +87,7 @@ def read_scenario(path: str | Path) -> Scenario:
 
 def write_scenario(scenario: Scenario, path: str | Path) -> None:
     """Write a scenario as TOML that reads back as an equal one, the same bytes each time."""
-    Path(path).write_text(scenario_to_toml(scenario), encoding="utf-8", newline="\n")
+    write_text(Path(path), scenario_to_toml(scenario))
 
 
 def demo_path(name: str) -> Path:

@@ -106,7 +106,8 @@ def leach_together(
             trace=trace,
             start=start[:, number],
             added=schedule.volume @ schedule.inflow,
-            columns=columns.select(number),
+            batch=columns,
+            place=number,
         )
         for number, (scenario, schedule, trace) in enumerate(zip(scenarios, schedules, traces, strict=True))
     )
@@ -143,7 +144,7 @@ def continue_run(run: Run, given: object) -> Run:
         trace=run.trace.followed_by(trace),
         start=run.start,
         added=run.added + schedule.volume @ schedule.inflow,
-        columns=columns,
+        batch=columns,
     )
 
 
@@ -287,9 +288,10 @@ def step(columns: Columns, schedules: Sequence[Schedule], *, keep_steps: bool) -
                 exchanger=exchanger[rows, :, number],
                 gypsum=gypsum[rows, number],
                 water=water[rows, number],
-                out_volume=out_volume[:length, number],
-                outflow=outflow[:length, :, number],
-                outlet_sodium=outlet[:length, number],
+                # copied, so that sums over steps add up in one order wherever the run was made or is sent
+                out_volume=out_volume[:length, number].copy(),
+                outflow=outflow[:length, :, number].copy(),
+                outlet_sodium=outlet[:length, number].copy(),
             )
         )
     return traces

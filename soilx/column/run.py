@@ -1,6 +1,6 @@
 """A run: every step and layer of a column, its leachate, and the balance of every element. Immutable."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
 from functools import cached_property
 from types import MappingProxyType
@@ -59,6 +59,10 @@ class Trace:
         for each in fields(self):
             getattr(self, each.name).setflags(write=False)
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Through __post_init__ again: an array that comes from another process could be written to.
+        return _again, (Trace, {each.name: getattr(self, each.name) for each in fields(self)})
+
     def followed_by(self, later: "Trace") -> "Trace":
         """Both traces of the same column as one, the later one after this."""
         joined: dict[str, Array] = {
@@ -103,19 +107,27 @@ class Run:
         Every step, as bare arrays.
     start, added : ndarray, shape (7,)
         Inventory with all gypsum, and what the water brought [mmol/kg].
-    columns : Columns
-        Where the column stands, for `then`; not to be changed.
+    batch : Columns
+        Where the columns stand that were stepped as one array; not to be changed.
+    place : int
+        Of this column among them.
     """
 
     scenario: Scenario
     trace: Trace = field(repr=False)
     start: Array = field(repr=False)
     added: Array = field(repr=False)
-    columns: Columns = field(repr=False, compare=False)
+    batch: Columns = field(repr=False, compare=False)
+    place: int = field(repr=False, compare=False, default=0)
 
     def __post_init__(self) -> None:
         self.start.setflags(write=False)
         self.added.setflags(write=False)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # As a trace; and without what was derived, nor the columns beside this one.
+        values = {each.name: getattr(self, each.name) for each in fields(self)}
+        return _again, (Run, values | {"batch": self.columns, "place": 0})
 
     @property
     def layers(self) -> int:
@@ -243,6 +255,11 @@ class Run:
         return displaced / (2.0 * given)
 
     @cached_property
+    def columns(self) -> Columns:
+        """Where this column stands, for `then` and to close the balance with; not to be changed."""
+        return self.batch.select(self.place)
+
+    @cached_property
     def balance(self) -> Mapping[str, ElementBalance]:
         """Account of every element, by its symbol in `soilx.chemistry.ions.ORDER`."""
         leached = self.trace.out_volume @ self.trace.outflow
@@ -310,3 +327,8 @@ class Run:
             "closing_error": {symbol: account.closing_error for symbol, account in self.balance.items()},
             "defaults": self.scenario.defaults,
         }
+
+
+def _again(kind: Callable[..., Any], values: Mapping[str, Any]) -> Any:
+    """A trace or run made anew from its fields, as copies and other processes do."""
+    return kind(**values)

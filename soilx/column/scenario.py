@@ -242,7 +242,9 @@ class Scenario:
     @property
     def inflows(self) -> tuple[Solution, ...]:
         """What enters the top layer in each wetting, gypsum dissolved in the water included [mmol/L]."""
-        carried = self.gypsum / self.volume if self.placement == WATER and self.gypsum > 0 else 0.0
+        if self.placement != WATER or not self.gypsum > 0:
+            return tuple(wetting.water.solution for wetting in self.wettings)
+        carried = self.gypsum / self.volume
         return tuple(
             replace(
                 wetting.water.solution,

@@ -1,6 +1,6 @@
 """Scenarios as TOML: soil, waters and wettings embedded, every text as it was typed."""
 
-import tomllib
+import re
 from collections.abc import Mapping
 from typing import Final
 
@@ -9,12 +9,14 @@ import tomli_w
 from soilx.column.fields import listed, refuse_unknown
 from soilx.column.scenario import KEYS, Scenario
 from soilx.column.soil import Soil
+from soilx.column.toml_text import document_of
 from soilx.column.water import DEIONISED, Water
 from soilx.column.wetting import KEYS as WETTING_KEYS
 from soilx.errors import FileError, SoilxError
 
 _TABLES: Final = ("scenario", "soil", "water", "wetting")
 _COUNTS: Final = ("layers", "collect")
+_COUNT: Final = re.compile(r"0|[1-9][0-9]{0,8}")
 
 
 def scenario_to_toml(scenario: Scenario) -> str:
@@ -75,12 +77,7 @@ def scenario_from_toml(text: str, *, name: str = "scenario") -> Scenario:
     FileError
         If it is not TOML, or a table or key is missing, unknown, in a wrong unit or outside its limits.
     """
-    try:
-        document = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise FileError(
-            f"{name}: is not TOML: {error}; the limit is the format's; correct that line."
-        ) from error
+    document = document_of(text, name=name)
     try:
         refuse_unknown(document, _TABLES, what="a scenario file")
     except SoilxError as error:
@@ -136,8 +133,7 @@ def _water(name: str, where: str, texts: Mapping[str, str]) -> Water:
 def _block(header: str, texts: Mapping[str, str]) -> str:
     """One table, whole numbers as numbers and all else as the text it was typed as."""
     table: dict[str, str | int] = {
-        key: int(text) if key in _COUNTS and text.isdigit() and str(int(text)) == text else text
-        for key, text in texts.items()
+        key: int(text) if key in _COUNTS and _COUNT.fullmatch(text) else text for key, text in texts.items()
     }
     return f"{header}\n{tomli_w.dumps(table)}"
 

@@ -5,6 +5,7 @@ import io
 from collections.abc import Iterable
 
 from soilx.column.fields import read_field
+from soilx.column.inert_cells import inert_row
 from soilx.column.soil import Soil
 from soilx.column.soil_fields import SOIL_FIELDS
 from soilx.units import express
@@ -40,5 +41,5 @@ def soils_to_csv(soils: Iterable[Soil]) -> str:
             if text and field.kind is not None:
                 text = repr(express(read_field(field, text), field.kind, field.unit, ion=field.ion))
             cells.append(text)
-        table.writerow(cells)
+        table.writerow(inert_row(cells))
     return written.getvalue()

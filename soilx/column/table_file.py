@@ -7,12 +7,16 @@ from pathlib import Path
 from typing import Final, TypeVar
 
 from soilx.column.fields import close_to, listed
+from soilx.column.inert_cells import as_typed
 from soilx.errors import FileError
 
 T = TypeVar("T")
 
 LARGEST_FILE: Final = 10_000_000
 """A larger file is not a table of this kind [bytes]."""
+
+LONGEST_CELL: Final = 500
+"""A longer cell is no name, number or remark of a table [characters]."""
 
 
 class Named(dict[str, T]):
@@ -58,6 +62,12 @@ def text_of(path: Path) -> str:
             f"{path.name}: is not UTF-8 text at byte {error.start}; the limit is the format's; save it again "
             "as UTF-8."
         ) from error
+    except FileError:
+        raise
+    except ValueError as error:
+        raise FileError(
+            f"{path}: is not a file's name: {error}; the limit is the computer's; check the name."
+        ) from error
 
 
 def rows_of(path: Path) -> Iterator[tuple[int, list[str]]]:
@@ -79,7 +89,14 @@ def rows_of(path: Path) -> Iterator[tuple[int, list[str]]]:
     rows = csv.reader(io.StringIO(text_of(path), newline=""), strict=True)
     try:
         for number, row in enumerate(rows, start=1):
-            cells = [cell.strip() for cell in row]
+            cells = [as_typed(cell.strip()) for cell in row]
+            long = max(map(len, cells), default=0)
+            if long > LONGEST_CELL:
+                raise FileError(
+                    f"{path.name}, row {number}: has a cell of {long} characters; the limit is "
+                    f"{LONGEST_CELL}, ours: no name or number is longer; look for a quotation mark that is "
+                    "not closed."
+                )
             if number == 1 or any(cells):
                 yield number, cells
     except csv.Error as error:

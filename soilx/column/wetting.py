@@ -1,6 +1,7 @@
 """One wetting: how much of which water, in what time, caught in which portions, and what dries after."""
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Self
@@ -15,6 +16,9 @@ HOURS_PER_PORE_VOLUME: Final = 24.0
 
 MOST_PORE_VOLUMES: Final = 400.0
 MOST_PORTIONS: Final = 1000
+
+# Not str.isdigit: it takes "²" too, which is no number.
+_COUNT: Final = re.compile(r"[+-]?[0-9]{1,9}")
 
 KEYS: Final = ("amount", "water", "hours", "collect", "evapotranspiration")
 
@@ -212,7 +216,7 @@ def wetting_on(ground: Ground, given: object, *, collect: int | Given | None = N
 
 def _portions(text: str, volume: float, ground: Ground) -> tuple[float, ...]:
     """Applied volumes during which leachate is caught apart [L/kg]."""
-    if text.lstrip("+-").isdigit():
+    if _COUNT.fullmatch(text):
         count = require(
             "collect",
             int(text),

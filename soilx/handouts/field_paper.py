@@ -35,7 +35,9 @@ def form_on_paper(widget: Any) -> str:
     """
     labels = {field["key"]: field["label"] for group in widget.groups for field in group["fields"]}
     filled = [f"{labels.get(key, key)}: {value}" for key, value in widget.texts.items() if value]
-    return bullets(filled) if filled else paragraph(f"{widget.label}: nothing is typed.", look="small")
+    typed = bullets(filled) if filled else paragraph(f"{widget.label}: nothing is typed.", look="small")
+    whys = [*widget.refusals.values(), *filter(None, [widget.refusal])]
+    return typed + "".join(f"<p><strong>{text(why)}</strong></p>" for why in whys)
 
 
 def _block(block: Mapping[str, Any], level: int) -> str:

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
-from soilx.handouts.bench_paper import record_on_paper, ticked_on_paper
-from soilx.handouts.control_paper import cups, level, picked, setting, slider
-from soilx.handouts.field_paper import form_on_paper, sheet_on_paper
-from soilx.handouts.homework_paper import answers_on_paper, problems_on_paper
+from soilx.handouts.control_paper import setting
 from soilx.handouts.notebook_markup import (
     BLOCKS,
     HEADINGS,
@@ -21,14 +18,11 @@ from soilx.handouts.notebook_markup import (
     picture,
     tree,
 )
-from soilx.handouts.page_parts import bullets, equation, figure, paragraph
-from soilx.handouts.page_table import table
+from soilx.handouts.on_screen import Sight
+from soilx.handouts.page_parts import bullets, equation, paragraph
 from soilx.handouts.page_text import text
-from soilx.show.contrast_view import numbers
-from soilx.show.contrasts import CONTRASTS, contrast_runs
 
 _TEX_MARKS: Final = ((INLINE_TEX, "||)", False), ("||[", "||]", True))
-_RIGHT: Final = "<strong>right.</strong> "
 _PRESSED: Final = frozenset({"button", "run-button", "file", "download", "refresh", "code-editor"})
 
 
@@ -43,6 +37,9 @@ class Paper:
         By the address that the markup knows them by.
     title : str
         Of the app; the first heading of the first rank is taken where there is none.
+    sight : Sight, optional
+        How far the page is open: what is out of sight is left out, and a question stands as it was answered.
+        Everything unless given, with every question open and its answers at the end.
 
     Attributes
     ----------
@@ -54,13 +51,17 @@ class Paper:
         Heading and markup of what comes last: answers, and charts that no output placed.
     """
 
-    def __init__(self, outputs: Iterable[str], widgets: Mapping[str, Any], *, title: str = "") -> None:
-        roots = [tree(output) for output in outputs]
+    def __init__(
+        self,
+        outputs: Iterable[str],
+        widgets: Mapping[str, Any],
+        *,
+        title: str = "",
+        sight: Sight | None = None,
+    ) -> None:
+        roots = [tree(output) if sight is None else sight.seen(tree(output)) for output in outputs]
         self.title = title
-        self._widgets = widgets
-        self._placed: set[str] = set()
-        self._figures = 0
-        self._answers: list[str] = []
+        self._shown = PaperWidgets(widgets, sight)
         self._level = 1
         self._ranks = self._take_title(roots)
         parts = [self._inside(root) for root in roots]
@@ -79,17 +80,10 @@ class Paper:
         return 2 - highest
 
     def _appendices(self) -> list[tuple[str, str]]:
-        found: list[tuple[str, str]] = []
-        self._level = 2
-        forgotten = [
-            widget
-            for address, widget in self._widgets.items()
-            if address not in self._placed and _has(widget, "spec", "content") and widget.content
-        ]
-        if forgotten:
-            found.append(("Further charts", "".join(self._chart(widget) for widget in forgotten)))
-        if self._answers:
-            found.append(("Answers", "".join(self._answers)))
+        charts = self._shown.forgotten(level=3)
+        found = [("Further charts", charts)] if charts else []
+        if self._shown.answers:
+            found.append(("Answers", "".join(self._shown.answers)))
         return found
 
     def _inside(self, element: Element) -> str:
@@ -112,7 +106,7 @@ class Paper:
         if tag == "summary":
             return f"<p><strong>{self._inside(element)}</strong></p>"
         if tag == "details":
-            return f'<div class="note">{self._inside(element)}</div>'
+            return self._fold(element)
         if element.is_paragraph():
             tag = "p"
         if tag in {"p", "span"} and element.holds_blocks():
@@ -122,17 +116,33 @@ class Paper:
             return inside
         return f"{opening(element, tag)}{inside}</{tag}>"
 
+    def _fold(self, element: Element) -> str:
+        if "soilx-unsaved" in element.attributes.get("class", "").split():
+            return ""
+        inside = self._inside(element)
+        titles = [
+            child for child in element.children if isinstance(child, Element) and child.tag == "summary"
+        ]
+        # A title with nothing behind it is not worth its line.
+        blank = bool(titles) and inside.strip() == "".join(map(self._element, titles)).strip()
+        return "" if blank else f'<div class="note">{inside}</div>'
+
     def _heading(self, element: Element) -> str:
         # No rank is left out, whatever the notebook does: a reader jumps from heading to heading.
         self._level = min(max(2, int(element.tag[1]) + self._ranks), self._level + 1)
         return f"<h{self._level}>{self._inside(element)}</h{self._level}>"
+
+    @property
+    def _below(self) -> int:
+        """Rank of what stands under the heading before."""
+        return min(6, self._level + 1)
 
     def _component(self, element: Element) -> str:
         kind = element.tag.removeprefix("marimo-")
         if kind == "tex":
             return _formula(element.words())
         if kind == "anywidget":
-            return self._widget(str(element.data("model-id") or ""))
+            return self._shown.shown(str(element.data("model-id") or ""), level=self._below)
         if kind == "mime-renderer":
             return self._bundle(element.data("data"))
         if kind in _PRESSED:
@@ -148,112 +158,20 @@ class Paper:
         # What only holds other things says nothing itself.
         return self._inside(element)
 
-    def _widget(self, address: str) -> str:
-        widget = self._widgets.get(address)
-        if widget is None:
-            return paragraph("[A part that moves is left out here.]", look="small")
-        self._placed.add(address)
-        for traits, look in self._looks():
-            if _has(widget, *traits):
-                return look(widget)
-        return paragraph(f"[A part that moves is left out here: {type(widget).__name__}.]", look="small")
-
-    def _looks(self) -> tuple[tuple[tuple[str, ...], Callable[[Any], str]], ...]:
-        """How each kind of widget stands on paper, told by its traits: a new kind is one more line."""
-        return (
-            (("spec", "content"), self._chart),
-            (("quantity", "unit", "value", "digits"), slider),
-            (("question", "texts", "replies"), self._question),
-            (("heading", "lines"), self._list),
-            (("label", "texts", "picked"), picked),
-            (("groups", "marks", "picked"), self._problems),
-            (("board", "sent"), answers_on_paper),
-            (("sizes", "wire"), cups),
-            (("wire", "spoken"), self._sheet),
-            (("groups", "texts", "refusals"), form_on_paper),
-            (("accept", "file"), lambda _: ""),
-            (("wire", "sent"), record_on_paper),
-            (("label", "options", "ticked"), ticked_on_paper),
-            (("label", "hint", "text"), lambda widget: setting(widget.label, widget.text)),
-            (("names", "tab"), lambda _: ""),
-            (("label", "waits", "text"), lambda _: ""),
-            # What is only pressed has nothing to say on paper.
-            (("names", "stage"), lambda _: ""),
-            (("presses",), lambda _: ""),
-            (("bindings",), lambda _: ""),
-            (("label", "note"), lambda _: ""),
-            (("keeps", "lines"), lambda widget: bullets(" ".join(line) for line in widget.lines)),
-            (("question", "bands"), level),
-            (("label", "release"), lambda _: ""),
-            (("goal", "done"), lambda widget: paragraph(f"Goal: {widget.goal}", look="question")),
-            (("contrasts", "picked"), self._contrasts),
-            (("prompt", "stays"), lambda widget: paragraph(widget.prompt, look="question")),
-            (("text",), lambda widget: paragraph(widget.text, look="finding")),
-        )
-
-    def _chart(self, widget: Any) -> str:
-        if not widget.content:
-            return ""
-        self._figures += 1
-        level = min(6, self._level + 1)
-        return figure(widget.heading, widget.spec, widget.content, number=self._figures, level=level)
-
-    def _sheet(self, widget: Any) -> str:
-        return sheet_on_paper(widget, level=min(6, self._level + 1))
-
-    def _problems(self, widget: Any) -> str:
-        return problems_on_paper(widget, level=min(6, self._level + 1))
-
-    def _list(self, widget: Any) -> str:
-        level = min(6, self._level + 1)
-        return f"<h{level}>{text(widget.heading)}</h{level}>{bullets(widget.lines)}"
-
-    def _question(self, widget: Any) -> str:
-        """A question with its choices here, and what lies behind each choice at the end of the page."""
-        replies = "".join(
-            f"<li>{text(choice)}: {_RIGHT if at == widget.right else ''}{text(reply)}</li>"
-            for at, (choice, reply) in enumerate(zip(widget.texts, widget.replies, strict=True))
-        )
-        number = len(self._answers) + 1
-        self._answers.append(
-            f"<h3>{text(f'Question {number}')}</h3>{paragraph(widget.question)}<ol>{replies}</ol>"
-        )
-        choices = "".join(f"<li>{text(choice)}</li>" for choice in widget.texts)
-        return (
-            f'<div class="question"><p><strong>Question {number}.</strong> {text(widget.question)}</p>'
-            f"<ol>{choices}</ol></div>"
-        )
-
-    def _contrasts(self, _: Any) -> str:
-        """Every contrast with its question and its numbers here, its rule at the end of the page."""
-        level = min(6, self._level + 1)
-        parts = []
-        for at, one in enumerate(CONTRASTS):
-            shown = table(numbers(contrast_runs(at)), caption=one.name)
-            asked = f"{paragraph(one.question, look='question')}{paragraph(one.same)}"
-            parts.append(f"<h{level}>{text(one.name)}</h{level}>{asked}{shown}")
-            self._answers.append(f"<h3>{text(one.name)}</h3>{paragraph(one.rule)}")
-        return "".join(parts)
-
     def _bundle(self, bundle: Any) -> str:
         """The first form of an output, of those it comes in, that paper can carry."""
         if not isinstance(bundle, Mapping):
             return paragraph(bundle) if bundle else ""
         for kind, form in bundle.items():
             if kind.startswith("application/vnd.jupyter.widget-view"):
-                return self._widget(str(form.get("model_id", "")))
+                return self._shown.shown(str(form.get("model_id", "")), level=self._below)
             if kind.startswith("application/vnd.vegalite"):
-                return self._plain_chart(form if isinstance(form, Mapping) else json.loads(form))
+                spec = form if isinstance(form, Mapping) else json.loads(form)
+                return self._shown.drawn(spec, level=self._below)
         for kind in ("text/html", "text/markdown", "text/plain"):
             if kind in bundle:
                 return self._markup(bundle[kind]) if kind == "text/html" else paragraph(bundle[kind])
         return ""
-
-    def _plain_chart(self, spec: Mapping[str, Any]) -> str:
-        self._figures += 1
-        caption = str(spec.get("description") or "")
-        level = min(6, self._level + 1)
-        return figure("Chart", spec, {"caption": caption}, number=self._figures, level=level)
 
     def _folded(self, element: Element, labels: Iterable[str]) -> str:
         parts = [child for child in element.children if isinstance(child, Element)]
@@ -274,10 +192,6 @@ class Paper:
 
     def _words(self, markup: Any) -> str:
         return tree(str(markup or "")).words()
-
-
-def _has(widget: Any, *traits: str) -> bool:
-    return all(widget.has_trait(trait) for trait in traits)
 
 
 def _formula(written: str) -> str:

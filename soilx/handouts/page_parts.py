@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import datetime as dt
+import hashlib
 import html
 import re
 from collections.abc import Iterable, Mapping
@@ -13,6 +15,7 @@ from xml.etree import ElementTree as ET
 
 from latex2mathml.converter import convert
 
+from soilx.handouts.live_charts import LivePart
 from soilx.handouts.page_table import table
 from soilx.handouts.page_text import plain, text, verbatim
 from soilx.handouts.still_drawing import drawing
@@ -58,6 +61,8 @@ _MATHML_ATTRIBUTES: Final = frozenset(
     | {"displaystyle", "scriptlevel", "width", "height", "depth", "lspace", "rspace", "minsize", "maxsize"}
     | {"columnalign", "rowspacing", "columnspacing", "columnlines", "rowlines", "separator", "notation"}
 )
+#: Says, before the page is drawn, that scripts run.
+_STARTED: Final = 'document.documentElement.classList.add("js")'
 _NOT_DRAWN: Final = re.compile(r"\\(text|frac|left|right|quad|[,;!])|[\s{}_^\\]")
 
 
@@ -104,7 +109,13 @@ def section(heading: str, *parts: str, level: int = 2) -> str:
 
 
 def figure(
-    heading: str, spec: Mapping[str, Any], content: Mapping[str, Any], *, number: int, level: int
+    heading: str,
+    spec: Mapping[str, Any],
+    content: Mapping[str, Any],
+    *,
+    number: int,
+    level: int,
+    moves: bool = False,
 ) -> str:
     """A chart under its heading, with its text summary, and the table of its numbers after it.
 
@@ -122,6 +133,8 @@ def figure(
         Of the chart on its page.
     level : int
         Of the heading.
+    moves : bool
+        A live part of the page shows the same: on a screen where scripts run this one is left out.
     """
     drawn = drawing(spec, content, number=number)
     caption = str(content.get("caption", ""))
@@ -138,7 +151,8 @@ def figure(
         # What the titles leave out, unless the heading says it already.
         unsaid = numbers.caption if numbers.caption.startswith(heading) else f"{heading}: {numbers.caption}"
         below = table(numbers, caption=f"The numbers of this chart: {unsaid if numbers.caption else heading}")
-    return f"<section><h{level}>{text(heading)}</h{level}><figure>{svg}{told}</figure>{below}</section>"
+    look = _class("still" if moves else "")
+    return f"<section{look}><h{level}>{text(heading)}</h{level}><figure>{svg}{told}</figure>{below}</section>"
 
 
 def equation(tex: str, *, block: bool = True) -> str:
@@ -182,6 +196,29 @@ def _mathml(written: str) -> str:
     return ET.tostring(copied(ET.fromstring(written)), encoding="unicode")
 
 
+def carried_file(content: str, name: str, *, suffix: str, kind: str, what: str) -> str:
+    """A file that travels inside the page, to be saved from it, and to be read there as text.
+
+    Parameters
+    ----------
+    content : str
+        Of the file.
+    name : str
+        From which the file is named.
+    suffix, kind : str
+        How its name ends, and what a browser calls it.
+    what : str
+        What the file is, in a word.
+    """
+    coded = base64.b64encode(content.encode("utf-8")).decode("ascii")
+    file = f"{re.sub(r'[^a-z0-9]+', '_', name.lower()).strip('_')[:40] or what}.{suffix}"
+    return (
+        f'<p class="download"><a download="{file}" href="data:{kind};charset=utf-8;base64,{coded}">'
+        f"Save the {text(what)} as {file}</a></p>"
+        f"<details><summary>The {text(what)} as text</summary><pre>{verbatim(content)}</pre></details>"
+    )
+
+
 def made_line(made_on: dt.date | None = None) -> str:
     """When a page was made and with what.
 
@@ -198,29 +235,46 @@ def made_line(made_on: dt.date | None = None) -> str:
     return f"Made on {day.day} {day:%B %Y} with soilx {version}."
 
 
-def document(title: str, *parts: str) -> str:
-    """A whole page: no script, nothing loaded from anywhere, light paper.
+def document(title: str, *parts: str, live: Iterable[LivePart] = (), style: str = "") -> str:
+    """A whole page on light paper: nothing is loaded from anywhere, and no script but its own runs.
 
     Parameters
     ----------
     title : str
         Inert text, also the first heading.
     *parts : str
-        Markup.
+        Markup, that of its live parts among it.
+    live : iterable of LivePart
+        Whose script and style the page holds, each once.
+    style : str
+        What this page adds to the style sheet of every page.
     """
-    style = (_STATIC / "page.css").read_text(encoding="utf-8")
-    # The policy forbids what the page does not do anyway: run a script, or ask any address for anything.
+    moving = tuple(live)
+    sheets = ("page.css", *(("live.css",) if moving else ()))
+    style = "".join((_STATIC / name).read_text(encoding="utf-8") for name in sheets) + style
+    # The class comes before anything is drawn, so that nothing jumps when the script takes over.
+    first = _STARTED if moving else ""
+    scripts = tuple(dict.fromkeys(part.script for part in moving))
+    allowed = " ".join(f"'sha256-{_digest(script)}'" for script in (first, *scripts) if script)
+    # A script of whoever else is not among these, so that a browser runs none of it.
     policy = (
         "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
+        + (f"; script-src {allowed}" if allowed else "")
     )
+    head = f"<script>{first}</script>\n" if first else ""
+    foot = "".join(f"<script>{script}</script>\n" for script in scripts)
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="referrer" content="no-referrer">\n'
-        f"<title>{html.escape(plain(title))}</title>\n<style>\n{style}</style>\n</head>\n"
-        f"<body>\n<main>\n<h1>{text(title)}</h1>\n{chr(10).join(parts)}\n</main>\n</body>\n</html>\n"
+        f"<title>{html.escape(plain(title))}</title>\n<style>\n{style}</style>\n{head}</head>\n"
+        f"<body>\n<main>\n<h1>{text(title)}</h1>\n{chr(10).join(parts)}\n</main>\n{foot}</body>\n</html>\n"
     )
+
+
+def _digest(script: str) -> str:
+    return base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
 
 
 def _class(look: str) -> str:

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-import base64
 import datetime as dt
 import math
-import re
-from collections.abc import Callable, Iterable
-from pathlib import Path
+from collections.abc import Callable, Container, Iterator
 from typing import Final
 
 from soilx import wording
 from soilx.chemistry.clarity import extension_note
-from soilx.column.files import demo_path, read_scenario, read_soils, scenario_to_toml
+from soilx.column.files import demo_path, read_soils, scenario_to_toml
 from soilx.column.leaching import leach
 from soilx.column.scenario import Scenario
 from soilx.column.water import DEIONISED_NAME
-from soilx.errors import FileError, refuse
 from soilx.handouts import inputs, results
 from soilx.handouts.equations import citations, equations
+from soilx.handouts.live_charts import LivePart
 from soilx.handouts.page_parts import (
     bullets,
+    carried_file,
     document,
     equation,
     figure,
@@ -29,7 +27,7 @@ from soilx.handouts.page_parts import (
     section,
 )
 from soilx.handouts.page_table import table
-from soilx.handouts.page_text import text, verbatim
+from soilx.handouts.page_text import text
 from soilx.show import live, sentences, stage_views
 from soilx.show.tables import Arms, NumberTable, arms_of, axis_top
 
@@ -46,88 +44,30 @@ PAIR_CHARTS: Final[tuple[Callable[[float], live.LiveChart], ...]] = (
     lambda _: stage_views.clarity_by_portion(),
 )
 
-PAGE_SUFFIXES: Final = (".html", ".htm")
+LIVE_CHARTS: Final = frozenset({2, 3, 5, 7})
+"""Those of them, by number, that a live part shows too."""
 
 
-def write_handout(source: Path, page: Path) -> int:
-    """Make a page of a scenario or a notebook; an older page of that name is replaced.
-
-    Parameters
-    ----------
-    source : Path
-        A scenario (.toml) or a notebook (.py), which is run.
-    page : Path
-        The file to write (.html).
-
-    Returns
-    -------
-    int
-        Its size [bytes].
-
-    Raises
-    ------
-    FileError
-        If the source cannot be read as what it should be, or the page cannot be written.
-    """
-    if page.is_dir() or not page.parent.is_dir():
-        refuse(
-            "page",
-            str(page),
-            "",
-            wrong="is a folder" if page.is_dir() else "is in a folder that does not exist",
-            limit="a handout is one file in a folder that is there",
-            remedy="give a file's name, or make the folder",
-            error=FileError,
-        )
-    if page.suffix.lower() not in PAGE_SUFFIXES:
-        refuse(
-            "page",
-            str(page),
-            "",
-            wrong="is not named as a web page",
-            limit=f"a page ends in {' or '.join(PAGE_SUFFIXES)}, so that a browser opens it",
-            remedy=f"write {page.with_suffix('.html').name}",
-            error=FileError,
-        )
-    if source.suffix.lower() == ".toml":
-        made = scenario_page(read_scenario(source))
-    elif source.suffix.lower() == ".py":
-        from soilx.handouts.notebook_page import notebook_page  # a scenario's page needs no notebook to run
-
-        made = notebook_page(source)
-    else:
-        refuse(
-            "source",
-            str(source),
-            "",
-            wrong="is neither a scenario nor a notebook",
-            limit="a scenario ends in .toml, a notebook in .py",
-            remedy="give one of these",
-            error=FileError,
-        )
-    whole = made.encode("utf-8")
-    try:
-        page.write_bytes(whole)
-    except OSError as failure:
-        refuse(
-            "page",
-            str(page),
-            "",
-            wrong=f"cannot be written ({failure.strerror})",
-            limit="the limit is this machine's",
-            remedy="choose another place, or free this one",
-            error=FileError,
-        )
-    return len(whole)
-
-
-def scenario_page(scenario: Scenario, *, made_on: dt.date | None = None) -> str:
+def scenario_page(
+    scenario: Scenario,
+    *,
+    title: str = "",
+    opening: str = "",
+    live: LivePart | None = None,
+    made_on: dt.date | None = None,
+) -> str:
     """The page of a scenario: its column with gypsum and without, and everything that belongs to the pair.
 
     Parameters
     ----------
     scenario : Scenario
         Of the treated column.
+    title : str
+        Of the page; the scenario's own unless given.
+    opening : str
+        Markup that stands before everything else of the scenario, such as the decision it belongs to.
+    live : LivePart, optional
+        Sliders and charts of this scenario; without it the page stands still.
     made_on : date, optional
         As shown; today unless given.
     """
@@ -137,15 +77,17 @@ def scenario_page(scenario: Scenario, *, made_on: dt.date | None = None) -> str:
     defaults = tuple((key.replace("_", " "), value) for key, value in scenario.defaults.items())
     outlet = [esp for run in arms.values() for esp in run.leachate.outlet_esp_pct if math.isfinite(esp)]
     return document(
-        scenario.title or f"{scenario.soil.name}: with gypsum and without",
+        title or scenario.title or f"{scenario.soil.name}: with gypsum and without",
         paragraph(sentences.outcome(treated=treated, untreated=untreated), look="finding"),
         paragraph(wording.CAUTION_RATE, look="soilx-caution"),
         paragraph(made_line(made_on), look="small"),
+        opening,
+        *((live.markup,) if live else ()),
         _put_in(scenario),
         section(
             "What came of it",
             table(results.pair_table(arms), caption="Both columns, per kilogram of soil"),
-            *_figures(arms),
+            *pair_figures(arms, moving=live is not None),
         ),
         section(
             "What drained, portion by portion",
@@ -193,6 +135,7 @@ def scenario_page(scenario: Scenario, *, made_on: dt.date | None = None) -> str:
             paragraph(f"{wording.RECALLED_MEANS} {wording.COMMON_PRACTICE_MEANS}", look="small"),
         ),
         _record(scenario),
+        live=(live,) if live else (),
     )
 
 
@@ -214,13 +157,33 @@ def _put_in(scenario: Scenario) -> str:
     )
 
 
-def _figures(arms: Arms) -> Iterable[str]:
+def pair_figures(arms: Arms, *, moving: bool, only: Container[int] | None = None) -> Iterator[str]:
+    """Charts of a pair that stand still, each with its text and its table.
+
+    Parameters
+    ----------
+    arms : mapping of str to Run
+        The treated and the untreated column by name.
+    moving : bool
+        A live part of the page shows those of `LIVE_CHARTS` too.
+    only : container of int, optional
+        Numbers of the charts that are wanted; all of them unless given.
+    """
     treated, untreated = arms.values()
     water = axis_top(round(float(treated.applied_pore_volumes[-1]), 6))
     for number, made in enumerate(PAIR_CHARTS, start=1):
+        if only is not None and number not in only:
+            continue
         chart = made(water)
         chart.show(treated=treated, untreated=untreated)
-        yield figure(chart.heading, chart.spec, chart.content, number=number, level=3)
+        yield figure(
+            chart.heading,
+            chart.spec,
+            chart.content,
+            number=number,
+            level=3,
+            moves=moving and number in LIVE_CHARTS,
+        )
 
 
 def _left_out(scenario: Scenario) -> tuple[str, ...]:
@@ -236,13 +199,17 @@ def _is_demo(scenario: Scenario) -> bool:
 
 def _record(scenario: Scenario) -> str:
     """The scenario itself, so that the page can be made again from the page."""
-    toml = scenario_to_toml(scenario)
-    coded = base64.b64encode(toml.encode("utf-8")).decode("ascii")
-    name = re.sub(r"[^a-z0-9]+", "_", scenario.soil.name.lower()).strip("_")[:40] or "scenario"
     return section(
         "The record",
-        paragraph("This file makes the same page again: soilx handout with the scenario below."),
-        f'<p class="download"><a download="{name}.toml" '
-        f'href="data:application/toml;charset=utf-8;base64,{coded}">Save the scenario as {name}.toml</a></p>',
-        f"<details><summary>The scenario as text</summary><pre>{verbatim(toml)}</pre></details>",
+        paragraph(
+            "This page can be made again, from the scenario below or from itself with soilx handout --again, "
+            "which also says which of its numbers have changed since."
+        ),
+        carried_file(
+            scenario_to_toml(scenario),
+            scenario.soil.name,
+            suffix="toml",
+            kind="application/toml",
+            what="scenario",
+        ),
     )

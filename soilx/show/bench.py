@@ -8,6 +8,7 @@ from soilx.show.bench_curves import curve_charts, show_fitted, show_measured, sh
 from soilx.show.bench_fit import FIRST_PARAMETERS, Fitter, parameters_offered, put_soil, readings_offered
 from soilx.show.bench_fit_words import fit_charts, show_fit
 from soilx.show.bench_folder import folder_of, host_of
+from soilx.show.bench_guess import CupGuess
 from soilx.show.bench_keep import Keep
 from soilx.show.bench_offers import (
     ARMS_OFFERED,
@@ -25,10 +26,13 @@ from soilx.show.bench_plan import Planner, plan_of
 from soilx.show.bench_plan_words import say_refusal, show_arms, show_dose, show_work
 from soilx.show.bench_recorded import TABS, Recorded, show_recorded
 from soilx.show.bench_sheet import Sheet as RecordSheet
+from soilx.show.desk import Explain
 from soilx.show.download import Download
 from soilx.show.entry import Entry
-from soilx.show.page import caution, fold, prose, quick_turns, row, screen
+from soilx.show.page import caution, fold, folds, part, prose, quick_turns, row, screen, step
 from soilx.show.pick import Pick
+from soilx.show.prediction import Choice, Prediction
+from soilx.show.stages import AskFirst, Stages
 from soilx.show.tabs import Tabs, panel
 from soilx.show.task import Task
 from soilx.show.ticks import Ticks
@@ -42,16 +46,22 @@ __all__ = [
     "INSTRUMENTS",
     "NO_IRRIGATION",
     "TABS",
+    "AskFirst",
+    "Choice",
+    "CupGuess",
     "Download",
     "Entry",
+    "Explain",
     "Fitter",
     "Keep",
     "Pick",
     "Planner",
+    "Prediction",
     "RecordSheet",
     "Recorded",
     "Sheet",
     "SoilChoice",
+    "Stages",
     "Tabs",
     "Task",
     "Ticks",
@@ -63,9 +73,11 @@ __all__ = [
     "fit_charts",
     "fold",
     "folder_of",
+    "folds",
     "host_of",
     "panel",
     "parameters_offered",
+    "part",
     "plan_of",
     "products",
     "products_offered",
@@ -88,5 +100,6 @@ __all__ = [
     "show_recorded",
     "show_work",
     "soils_offered",
+    "step",
     "waters_offered",
 ]

@@ -8,7 +8,7 @@ import altair as alt
 
 from soilx.show.bench_marks import ARM_LOOKS
 from soilx.show.charts import dressed, from_zero_to, line_names, source
-from soilx.show.marks import BEFORE_DASH, INK_MARK, ION_MARKS
+from soilx.show.marks import BEFORE_DASH, GUESS_DASH, INK_MARK, ION_MARKS
 
 _PAPER: Final = "var(--background, Canvas)"
 _ARMS: Final = list(ARM_LOOKS)
@@ -29,7 +29,8 @@ def strength_chart(*, title: str, ion: str, height: int = 260) -> alt.LayerChart
 
     Notes
     -----
-    Data sources "predicted", "before" (grey dots) and "measured"; signals "x_top" and "y_top".
+    Data sources "predicted", "before" (grey dots), "measured" and "guess" (``y``, ``label``, drawn across);
+    signals "x_top" and "y_top".
     """
     colour = (ION_MARKS[ion] if ion else INK_MARK).colour
     across, up = alt.param(name="x_top", value=400), alt.param(name="y_top", value=1000)
@@ -77,7 +78,12 @@ def strength_chart(*, title: str, ion: str, height: int = 260) -> alt.LayerChart
         *line_names((ghost,), beside=beside, shift="12"),
         *line_names((lines,), beside=beside, shift="-10"),
     ]
-    layers = [ghost, lines, errors, points, *names]
+    guessed = alt.Chart(source("guess", ())).encode(y=alt.Y("y:Q", scale=from_zero_to("y_top")))
+    across_it = guessed.mark_rule(stroke="currentColor", strokeDash=list(GUESS_DASH), strokeWidth=3)
+    called = guessed.mark_text(
+        align="right", dx=-4, dy=-9, fontSize=14, fontWeight="bold", fill="currentColor"
+    ).encode(x=alt.value(alt.ExprRef("width")), text="label:N")
+    layers = [ghost, lines, errors, points, *names, across_it, called]
     return dressed(alt.LayerChart(layer=layers).add_params(across, up), height=height)
 
 

@@ -47,7 +47,7 @@ def _spec(key: str) -> dict[str, Any]:
     return spec
 
 
-def show_planned(charts: Mapping[str, DrawnChart], plan: Plan) -> None:
+def show_planned(charts: Mapping[str, DrawnChart], plan: Plan, *, guess: Sequence[Row] = ()) -> None:
     """Put what the model expects of a plan's arms on its charts.
 
     Parameters
@@ -55,29 +55,35 @@ def show_planned(charts: Mapping[str, DrawnChart], plan: Plan) -> None:
     charts : mapping of str to DrawnChart
         As `curve_charts` made them.
     plan : Plan
+    guess : sequence of dict
+        ``y`` and ``label`` of a guessed level, for the chart of sodium.
     """
     for key, chart in charts.items():
-        chart.put(planned_drawn(plan, STRENGTHS[key]))
+        chart.put(planned_drawn(plan, STRENGTHS[key], guess=guess if key == "sodium" else ()))
 
 
-def planned_drawn(plan: Plan, of: Strength) -> Drawn:
+def planned_drawn(plan: Plan, of: Strength, *, guess: Sequence[Row] = ()) -> Drawn:
     """What the model expects of a plan's arms, portion by portion in the table.
 
     Parameters
     ----------
     plan : Plan
     of : Strength
+    guess : sequence of dict
+        Drawn across.
     """
     lines = predicted_records(plan, of)
     return Drawn(
-        records={"predicted": lines, "before": [], "measured": []},
-        signals=_ends(lines),
-        caption=f"By the model, first cup to last: {_arms_said(plan, of)}.",
+        records={"predicted": lines, "before": [], "measured": [], "guess": guess},
+        signals=_ends(lines, guess),
+        caption=f"By the model, first cup to last: {_arms_said(plan, of)}.{_guess_said(guess, of)}",
         table=_planned_table(plan, of),
     )
 
 
-def show_measured(charts: Mapping[str, DrawnChart], record: Record, plan: Plan) -> None:
+def show_measured(
+    charts: Mapping[str, DrawnChart], record: Record, plan: Plan, *, guess: Sequence[Row] = ()
+) -> None:
     """Put readings over the prediction.
 
     Parameters
@@ -87,12 +93,14 @@ def show_measured(charts: Mapping[str, DrawnChart], record: Record, plan: Plan) 
     record : Record
     plan : Plan
         That the record is of, for the lines.
+    guess : sequence of dict
+        ``y`` and ``label`` of a guessed level, for the chart of sodium.
     """
     for key, chart in charts.items():
-        chart.put(measured_drawn(record, plan, STRENGTHS[key]))
+        chart.put(measured_drawn(record, plan, STRENGTHS[key], guess=guess if key == "sodium" else ()))
 
 
-def measured_drawn(record: Record, plan: Plan, of: Strength) -> Drawn:
+def measured_drawn(record: Record, plan: Plan, of: Strength, *, guess: Sequence[Row] = ()) -> Drawn:
     """Readings over the prediction of the arms that were recorded.
 
     Parameters
@@ -100,6 +108,8 @@ def measured_drawn(record: Record, plan: Plan, of: Strength) -> Drawn:
     record : Record
     plan : Plan
     of : Strength
+    guess : sequence of dict
+        Drawn across.
     """
     points = measured_records(record, of)
     lines = [row for row in predicted_records(plan, of) if not record.arms or row["arm"] in record.arms]
@@ -110,9 +120,9 @@ def measured_drawn(record: Record, plan: Plan, of: Strength) -> Drawn:
         else "0 cups have a reading of it: the lines are the model's."
     )
     return Drawn(
-        records={"predicted": lines, "before": [], "measured": points},
-        signals=_ends(lines, points),
-        caption=said,
+        records={"predicted": lines, "before": [], "measured": points, "guess": guess},
+        signals=_ends(lines, points, guess),
+        caption=f"{said}{_guess_said(guess, of)}",
         table=_measured_table(points, lines, of),
     )
 
@@ -224,6 +234,10 @@ def _fitted_caption(points: Sequence[Row], factor: float) -> str:
 def _ends(*records: Sequence[Row]) -> dict[str, float]:
     across, up = highest(*records)
     return {"x_top": axis_top(across), "y_top": axis_top(up)}
+
+
+def _guess_said(guess: Sequence[Row], of: Strength) -> str:
+    return "".join(f" Your guess: {of.text(float(row['y']))}." for row in guess)
 
 
 def _arms_said(plan: Plan, of: Strength) -> str:

@@ -95,6 +95,15 @@ def plan_of(
     """
     by_target = dose.rstrip().endswith("%")
     require(
+        "soil_mass",
+        read(soil_mass, Kind.MASS, name="soil_mass"),
+        "kg",
+        low=0.001,
+        high=100.0,
+        whose="a column on a bench",
+        remedy='give the dry soil of one column, like "100 g"',
+    )
+    require(
         "balance",
         1000.0 * read(balance, Kind.MASS, name="balance"),
         "g",

@@ -256,6 +256,7 @@ def _limit(portion: Portion, quantity: str) -> str:
 def highest(*records: Iterable[Row]) -> tuple[float, float]:
     """Largest x and y of records that are drawn together."""
     every = [row for rows in records for row in rows]
-    across = max((float(row["x"]) for row in every), default=0.0)
+    # A guessed level goes all across and has no place of its own there.
+    across = max((float(row.get("x", 0.0)) for row in every), default=0.0)
     up = max((float(row.get("high", row["y"])) for row in every), default=0.0)
     return across, up

@@ -16,7 +16,7 @@ from soilx.bench.budget_field import scale_of
 from soilx.bench.record_columns import ARMS, COLUMN, LINE_FIELDS, MOST_ROWS
 from soilx.bench.record_reading import LARGEST_FILE, is_line
 from soilx.bench.record_text import header_of
-from soilx.errors import FileError, SoilxError
+from soilx.errors import FileError, SoilxError, quoted
 from soilx.show.bench_keep import Keep
 from soilx.show.page import Shown
 from soilx.show.upload import file_of
@@ -116,7 +116,7 @@ class Sheet(mo.ui.anywidget):
         if what == "line":
             line = [str(cell)[:_LONGEST_CELL].strip() for cell in list(sent.get("line") or ())[:6]]
             keep.line(line or [""])
-            return f"Written down: {line[0].replace('_', ' ')}."
+            return f"Written down: {quoted(line[0].replace('_', ' '))}."
         if what == "begin":
             keep.begin(str(sent.get("name", "")), self._begun())
             return f"Begun: {keep.record.name}. What the plan knows is in it; type the first portion."
@@ -207,7 +207,8 @@ def _portions(record: Record) -> str:
 
 
 def _called(row: Mapping[str, str]) -> str:
-    return f"{row.get('arm', '')} {row.get('replicate', '') or '1'}, portion {row.get('portion', '')}"
+    arm, replicate, portion = (quoted(row.get(key) or "1") for key in ("arm", "replicate", "portion"))
+    return f"{arm} {replicate}, portion {portion}"
 
 
 def _texts(sent: object) -> dict[str, str]:

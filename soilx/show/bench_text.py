@@ -5,8 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from soilx.bench.record_columns import LINE
-from soilx.bench.record_reading import decoded, is_line, split_rows
-from soilx.bench.record_text import cells_of, header_of, numbered_portions, portion_key, row_spans, written
+from soilx.bench.record_reading import decoded, is_line, record_of_bytes, split_rows
+from soilx.bench.record_text import (
+    as_bytes,
+    cells_of,
+    header_of,
+    numbered_portions,
+    portion_key,
+    row_spans,
+    written,
+)
 from soilx.errors import FileError
 
 
@@ -35,7 +43,7 @@ def with_portion(raw: bytes, row: Mapping[str, str], *, name: str) -> bytes:
             "written down once; nothing was changed: change it, or give this one another number."
         )
     gap = "" if not text or text.endswith(("\n", "\r")) else "\n"
-    return (text + gap + written(cells_of(header_of(rows), row), delimiter)).encode()
+    return _whole(text + gap + written(cells_of(header_of(rows), row), delimiter), name)
 
 
 def with_change(raw: bytes, row: Mapping[str, str], was: Mapping[str, str], *, name: str) -> bytes:
@@ -72,7 +80,7 @@ def with_change(raw: bytes, row: Mapping[str, str], was: Mapping[str, str], *, n
     for at, (column, cell) in enumerate(zip(header, cells_of(header, row), strict=True)):
         if column in row:
             now[at] = cell
-    return _replaced(text, delimiter, numbered[key], now).encode()
+    return _whole(_replaced(text, delimiter, numbered[key], now), name)
 
 
 def with_line(raw: bytes, line: Sequence[str], *, name: str) -> bytes:
@@ -100,10 +108,10 @@ def with_line(raw: bytes, line: Sequence[str], *, name: str) -> bytes:
     wanted = line_key(cells)
     for at, row in enumerate(rows):
         if is_line(row) and line_key(row) == wanted:
-            return _replaced(text, delimiter, at, cells).encode()
+            return _whole(_replaced(text, delimiter, at, cells), name)
     table = next(at for at, row in enumerate(rows) if any(row) and not is_line(row))
     start, _ = row_spans(text, delimiter)[table]
-    return (text[:start] + written(cells, delimiter) + text[start:]).encode()
+    return _whole(text[:start] + written(cells, delimiter) + text[start:], name)
 
 
 def line_key(row: Sequence[str]) -> tuple[str, str, str]:
@@ -117,6 +125,13 @@ def _replaced(text: str, delimiter: str, at: int, cells: Sequence[str]) -> str:
     line = text[start:end]
     ending = line[len(line.rstrip("\r\n")) :]
     return text[:start] + written(cells, delimiter, ending="") + ending + text[end:]
+
+
+def _whole(text: str, name: str) -> bytes:
+    """The text in UTF-8, once it can be read again as a record."""
+    raw = as_bytes(text, "utf-8", name=name)
+    record_of_bytes(raw, name=name)
+    return raw
 
 
 def _opened(raw: bytes, name: str) -> tuple[str, list[tuple[str, ...]], str]:

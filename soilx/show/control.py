@@ -137,6 +137,11 @@ class Control(mo.ui.anywidget):
         """The number on the slider [unit], whatever unit it is shown in."""
         return float(self.widget.value)
 
+    @property
+    def unit_shown(self) -> str:
+        """The unit it is read in now: its own, or that of one of its readings."""
+        return str(self.widget.used)
+
     def move(self, value: float) -> None:
         """Put the slider elsewhere; it moves on screen, and no cell is run for it.
 

@@ -56,6 +56,7 @@ from soilx.show.field_programme import (
 )
 from soilx.show.field_programme_words import show_follow_up, show_programme, spread_t_per_ha
 from soilx.show.field_rate_words import show_rate
+from soilx.show.field_record import decision_download, put_decision
 from soilx.show.field_test_words import show_test
 from soilx.show.field_upload import read_upload
 from soilx.show.field_verdict_words import headline, show_reasons, show_verdict
@@ -93,6 +94,7 @@ __all__ = [
     "climates",
     "conventions_offered",
     "covers_offered",
+    "decision_download",
     "demo_products",
     "demo_reports",
     "demo_waters",
@@ -112,6 +114,7 @@ __all__ = [
     "product_groups",
     "product_texts",
     "prose",
+    "put_decision",
     "quick_turns",
     "rate_control",
     "read_reports",

@@ -8,10 +8,10 @@ from typing import Final
 
 from soilx.column.run import Run
 from soilx.column.scenario import Scenario
-from soilx.column.sweep import sweep
 from soilx.show.control import Control, Reading
 from soilx.show.pair import View
 from soilx.show.presets import water_readings
+from soilx.show.runs_together import TURNS
 from soilx.show.word_sheet import Sheet, line
 from soilx.teaching.attempts import Attempt
 from soilx.teaching.kinds.sliders import LEAST_GYPSUM, LEAST_WATER
@@ -114,7 +114,7 @@ class LiveColumn:
         value = float(slider.value) if isinstance(slider, Control) else 1.0
         change = {"gypsum": f"{value!r} g/kg"} if of_gypsum else {"wettings": [f"{value!r} pore_volume"]}
         moved = scenario.with_(**change)
-        treated, untreated = sweep([moved, moved.without_gypsum()])
+        treated, untreated = TURNS.run([moved, moved.without_gypsum()])
         slid = Slid(run=treated, target=own.seen["target"])
         sheet.put(line(slid.sentence, "strong"), spoken=slid.sentence)
         for view in views:

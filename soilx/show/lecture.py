@@ -10,7 +10,7 @@ from soilx.show.level_guess import LevelGuess
 from soilx.show.live import Assumptions, Sentence, exchangeable_sodium_by_depth, soil_columns
 from soilx.show.moves import Moves
 from soilx.show.page import caution, fold, folds, part, prose, quick_turns, row, screen, step
-from soilx.show.pair import MOST_WATER, Columns, Views, follow
+from soilx.show.pair import MOST_WATER, Columns, Views, follow, setting_shown
 from soilx.show.pick import Pick
 from soilx.show.portions import Portions
 from soilx.show.prediction import Choice, Prediction
@@ -78,6 +78,7 @@ __all__ = [
     "row",
     "screen",
     "selectivity_note",
+    "setting_shown",
     "settle",
     "sodium_places",
     "soil_columns",

@@ -35,6 +35,13 @@ from soilx.show.lesson_gypsum import (
     solubility_product,
     steps,
 )
+from soilx.show.lesson_layer import (
+    MOST_WATER,
+    layer,
+    layer_gypsum,
+    layer_start,
+    layer_undrained,
+)
 from soilx.show.lesson_ratio import HIGHEST_SAR, MOST_TIMES, conventions, ratio, root
 from soilx.show.live import Drawn, DrawnChart
 from soilx.show.marks import ION_MARKS
@@ -65,6 +72,11 @@ __all__ = [
     "folded",
     "isotherm",
     "isotherm_chart",
+    "layer",
+    "layer_chart",
+    "layer_gypsum",
+    "layer_start",
+    "layer_undrained",
     "mass_per_charge",
     "milligrams",
     "milligrams_chart",
@@ -181,6 +193,11 @@ def steps_chart() -> DrawnChart:
     return DrawnChart("What each step adds", _spec("steps"))
 
 
+def layer_chart() -> DrawnChart:
+    """Sodium left on the clay of a stirred layer against the water poured through it."""
+    return DrawnChart("One layer, stirred and draining", _spec("layer"))
+
+
 def conventions_chart() -> DrawnChart:
     """Exchangeable sodium by three conventions."""
     return DrawnChart("One clay, three equations", _spec("conventions"))
@@ -199,12 +216,13 @@ _AXES: Final[Mapping[str, tuple[str, str, tuple[float, float], tuple[float, floa
             (0, MOST_GYPSUM_G_PER_L),
             (0, MOST_GYPSUM_G_PER_L + 1),
         ),
+        "layer": ("Water poured through, pore volumes", _ON_CLAY, (0, MOST_WATER), (0, 25)),
         "conventions": (_SAR, _ESP, (0, HIGHEST_SAR), (0, 100)),
     }
 )
 
 
-# Ten charts take a second to build: once a process, not once for everyone in a class.
+# All charts take a second to build: once a process, not once for everyone in a class.
 @functools.cache
 def _spec(name: str) -> dict[str, Any]:
     if name in _AXES:

@@ -17,6 +17,7 @@ from soilx.show.lesson_exchange import (
     beside_thinned,
 )
 from soilx.show.lesson_gypsum import dissolved_at_most
+from soilx.show.lesson_layer import gypsum_lasts
 from soilx.show.lesson_ratio import published
 
 PRINTED_GAPON: Final = 0.015
@@ -33,6 +34,7 @@ def answers() -> tuple[str, ...]:
     sodium = 100 / mass_per_charge("Ca") * mass_per_charge("Na")
     coefficient = float(gaines_thomas_from_gapon(PRINTED_GAPON, 0.0))
     litres = 10 / dissolved_at_most()
+    lasts, longer = (gypsum_lasts(times=times) for times in (1.0, 2.0))
     return (
         f"1a. {SITES // 2}: each takes two sites.",
         f"1b. About {sodium:.0f} mg/L. It is 100 divided by {mass_per_charge('Ca'):.1f} and multiplied by "
@@ -45,7 +47,10 @@ def answers() -> tuple[str, ...]:
         f"4b. No. Published clays come to ESP {low:.0f} to {high:.0f} beside it.",
         f"5a. About {litres:.1f} litres.",
         "5b. It brings sulfate, which is half of what gypsum dissolves into. That outweighs the shielding.",
-        f"6. One is Gapon's, {PRINTED_GAPON:g} per √(mmol/L). The other is that of Gaines and Thomas, "
+        f"6. No, for longer. The lesson's gypsum is gone after {lasts:.1f} pore volumes, twice as much after "
+        f"{longer:.1f}. The less sodium the clay holds, the less calcium it takes out of the "
+        "water, and the less gypsum dissolves after it.",
+        f"7. One is Gapon's, {PRINTED_GAPON:g} per √(mmol/L). The other is that of Gaines and Thomas, "
         f"{coefficient:.1f} mol/L. Where sodium is scarce they say the same.",
     )
 

@@ -1,7 +1,8 @@
-"""A level guessed before the run: what the treated column will come to, and how sure the guess is."""
+"""A number guessed before the run, and how sure; such as the level the treated column comes to."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
@@ -79,7 +80,57 @@ class _LevelGuessWidget(anywidget.AnyWidget):
         )
 
 
-class LevelGuess(mo.ui.anywidget):
+class NumberGuess(mo.ui.anywidget):
+    """A question for a number, answered before the run; what is asked and said is its subclass's.
+
+    Parameters
+    ----------
+    quantity, unit : str
+        What is guessed.
+    high, step : float
+        Where its slider ends, from 0, and its steps [unit].
+    bands : sequence of str
+        What a room is asked to raise hands for.
+    stage : int
+        Of the page, which opens with the answer.
+    """
+
+    def __init__(
+        self, quantity: str, unit: str, *, high: float, step: float, bands: Sequence[str], stage: int = 1
+    ) -> None:
+        super().__init__(
+            _LevelGuessWidget(
+                stage=stage, high=high, step=step, quantity=quantity, unit=unit, bands=list(bands)
+            )
+        )
+        self.widget.observe(self._say, names=["state", "level", "sure"])
+
+    @property
+    def shown(self) -> Shown:
+        """What a page layout places; a cell that reads only this is not run again by the guess."""
+        return Shown(self)
+
+    # The base class gives every trait of its widget as a dictionary; a guess has one number to give.
+    @property  # type: ignore[misc]
+    def value(self) -> float | None:  # type: ignore[override]
+        """The number guessed [unit]; nothing where none was."""
+        return float(self.widget.level) if self.widget.state == GUESSED else None
+
+    @property
+    def sure(self) -> str:
+        """How sure the guess was called."""
+        return SURENESS[self.widget.sure]
+
+    @property
+    def certain(self) -> bool:
+        """Whether it was called certain."""
+        return bool(self.widget.sure == len(SURENESS) - 1)
+
+    def _say(self, _: Any) -> None:
+        raise NotImplementedError
+
+
+class LevelGuess(NumberGuess):
     """A question for the exchangeable sodium that the treated column comes to, answered before the run.
 
     Parameters
@@ -97,27 +148,8 @@ class LevelGuess(mo.ui.anywidget):
             for low, end in zip(BANDS_PCT, ends, strict=True)
         ]
         super().__init__(
-            _LevelGuessWidget(
-                stage=stage,
-                high=high,
-                step=0.5,
-                quantity="Your guess: exchangeable sodium with gypsum",
-                unit="%",
-                bands=bands,
-            )
+            "Your guess: exchangeable sodium with gypsum", "%", high=high, step=0.5, bands=bands, stage=stage
         )
-        self.widget.observe(self._say, names=["state", "level", "sure"])
-
-    @property
-    def shown(self) -> Shown:
-        """What a page layout places; a cell that reads only this is not run again by the guess."""
-        return Shown(self)
-
-    # The base class gives every trait of its widget as a dictionary; a guess has one number to give.
-    @property  # type: ignore[misc]
-    def value(self) -> float | None:  # type: ignore[override]
-        """The level guessed [%]; nothing where none was."""
-        return float(self.widget.level) if self.widget.state == GUESSED else None
 
     def show(self, *, treated: Run, untreated: Run, before: Run | None = None) -> None:  # noqa: ARG002
         """Ask for the run's end while it has not begun, and afterwards say how far the guess was off.
@@ -152,10 +184,8 @@ class LevelGuess(mo.ui.anywidget):
     def _say(self, _: Any) -> None:
         widget = self.widget
         level = self.value
-        widget.guess = "" if level is None else guess_words.guess(level, SURENESS[widget.sure])
+        widget.guess = "" if level is None else guess_words.guess(level, self.sure)
         if self._came_to is None:
             widget.found = ""
         else:
-            widget.found = guess_words.guess_found(
-                level, found_pct=self._came_to, certain=widget.sure == len(SURENESS) - 1
-            )
+            widget.found = guess_words.guess_found(level, found_pct=self._came_to, certain=self.certain)

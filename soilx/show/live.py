@@ -17,10 +17,10 @@ from typing import TYPE_CHECKING, Any, Final
 import altair as alt
 import anywidget
 import traitlets
-import vl_convert
 
 from soilx.show import charts, kept_records, sentences, stage_records, tables
 from soilx.show.control import Control
+from soilx.show.drawing_library import with_library
 from soilx.show.kept import KeptCurves
 from soilx.show.level_guess import LevelGuess
 from soilx.show.page import caution, prose, quick_turns, row, screen
@@ -253,7 +253,5 @@ def _by_column(records: Sequence[Record]) -> dict[str, list[str | float | bool |
 
 @functools.cache
 def _drawing_module() -> str:
-    """The chart's script with the drawing library bundled in: a second's work, once a process."""
-    version = ".".join(alt.SCHEMA_VERSION.lstrip("v").split(".")[:2])
-    script = (_STATIC / "chart.js").read_text(encoding="utf-8")
-    return vl_convert.javascript_bundle(script, vl_version=version)
+    """The chart's script with the drawing library behind it, as a module."""
+    return f"export default {with_library((_STATIC / 'chart.js').read_text(encoding='utf-8'))};\n"

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import html
 import sys
+from collections.abc import Iterator
 from typing import Final
 
 import marimo as mo
+from anywidget import AnyWidget
 
 _TURN_SECONDS: Final = 0.0002
 
@@ -30,7 +32,42 @@ class Shown(mo.Html):
         self.control = control
 
 
-def row(*items: object, label: str = "", look: str = "") -> mo.Html:
+class Laid(mo.Html):
+    """A layout that still knows what it places, so that a page can be saved with all that is on it.
+
+    Parameters
+    ----------
+    markup : str
+        Of the whole layout.
+    *items : object
+        Whatever the notebook can show.
+    """
+
+    def __init__(self, markup: str, *items: object) -> None:
+        super().__init__(markup)
+        self.items = items
+
+
+def widgets_in(*outputs: object) -> Iterator[AnyWidget]:
+    """Every widget that outputs place, each as often as it is placed.
+
+    Parameters
+    ----------
+    *outputs : object
+        Layouts, controls, and what else a notebook can show.
+    """
+    for output in outputs:
+        if isinstance(output, Laid):
+            yield from widgets_in(*output.items)
+        elif isinstance(output, Shown):
+            yield from widgets_in(output.control)
+        elif isinstance(output, mo.ui.anywidget):
+            yield output.widget
+        elif isinstance(output, AnyWidget):
+            yield output
+
+
+def row(*items: object, label: str = "", look: str = "") -> Laid:
     """Items side by side, as many as fit.
 
     Parameters
@@ -45,10 +82,10 @@ def row(*items: object, label: str = "", look: str = "") -> mo.Html:
     cells = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
     named = f' role="group" aria-label="{html.escape(label, quote=True)}"' if label else ""
     looks = f"soilx-row soilx-{look}" if look else "soilx-row"
-    return mo.Html(f'<div class="{looks}"{named}>{cells}</div>')
+    return Laid(f'<div class="{looks}"{named}>{cells}</div>', *items)
 
 
-def screen(*items: object, head: object = None) -> mo.Html:
+def screen(*items: object, head: object = None) -> Laid:
     """Items below each other, close enough together to be one screen.
 
     Parameters
@@ -60,10 +97,10 @@ def screen(*items: object, head: object = None) -> mo.Html:
     """
     parts = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
     above = "" if head is None else f'<div class="soilx-head">{mo.as_html(head).text}</div>'
-    return mo.Html(f'<div class="soilx-screen">{above}{parts}</div>')
+    return Laid(f'<div class="soilx-screen">{above}{parts}</div>', head, *items)
 
 
-def part(*items: object, stage: int, label: str, kept: bool = False) -> mo.Html:
+def part(*items: object, stage: int, label: str, kept: bool = False) -> Laid:
     """What a stage brings, hidden until it opens.
 
     Parameters
@@ -80,12 +117,12 @@ def part(*items: object, stage: int, label: str, kept: bool = False) -> mo.Html:
     inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
     place = " soilx-kept" if kept else ""
     looks = f"soilx-stage-{stage} soilx-of-{stage}{' soilx-first' if stage == 1 else ''}{place}"
-    return mo.Html(
-        f'<section class="{looks}" aria-label="{html.escape(label, quote=True)}">{inside}</section>'
+    return Laid(
+        f'<section class="{looks}" aria-label="{html.escape(label, quote=True)}">{inside}</section>', *items
     )
 
 
-def step(*items: object, at: str) -> mo.Html:
+def step(*items: object, at: str) -> Laid:
     """What a stage of the taught path shows from one of its steps on; in the plain view it is there at once.
 
     Parameters
@@ -97,10 +134,10 @@ def step(*items: object, at: str) -> mo.Html:
         what goes only while the curve is there without its numbers, its place kept.
     """
     inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
-    return mo.Html(f'<div class="soilx-at-{html.escape(at, quote=True)}">{inside}</div>')
+    return Laid(f'<div class="soilx-at-{html.escape(at, quote=True)}">{inside}</div>', *items)
 
 
-def folds(*items: object) -> mo.Html:
+def folds(*items: object) -> Laid:
     """Folds and switches in one line, of which an open one takes the whole width.
 
     Parameters
@@ -109,10 +146,10 @@ def folds(*items: object) -> mo.Html:
         Whatever the notebook can show.
     """
     inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
-    return mo.Html(f'<div class="soilx-folds">{inside}</div>')
+    return Laid(f'<div class="soilx-folds">{inside}</div>', *items)
 
 
-def fold(title: str, *items: object) -> mo.Html:
+def fold(title: str, *items: object, saved: bool = True) -> Laid:
     """Items behind one line that opens.
 
     Parameters
@@ -121,9 +158,13 @@ def fold(title: str, *items: object) -> mo.Html:
         The line.
     *items : object
         Whatever the notebook can show.
+    saved : bool
+        Whether a page that is kept has it too: what only helps to run the screen is not kept.
     """
     inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
-    return mo.Html(f'<details class="soilx-fold"><summary>{html.escape(title)}</summary>{inside}</details>')
+    look = "soilx-fold" if saved else "soilx-fold soilx-unsaved"
+    markup = f'<details class="{look}"><summary>{html.escape(title)}</summary>{inside}</details>'
+    return Laid(markup, *items)
 
 
 def caution(text: str) -> mo.Html:
@@ -137,7 +178,7 @@ def caution(text: str) -> mo.Html:
     return mo.Html(f'<p class="soilx-caution" role="note">{html.escape(text)}</p>')
 
 
-def prose(*items: object) -> mo.Html:
+def prose(*items: object) -> Laid:
     """Text below a screen, in lines short enough to read.
 
     Parameters
@@ -146,7 +187,7 @@ def prose(*items: object) -> mo.Html:
         Whatever the notebook can show.
     """
     parts = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items)
-    return mo.Html(f'<div class="soilx-prose">{parts}</div>')
+    return Laid(f'<div class="soilx-prose">{parts}</div>', *items)
 
 
 def quick_turns() -> None:

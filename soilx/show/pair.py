@@ -12,7 +12,9 @@ from soilx.column.scenario import Scenario
 from soilx.column.sweep import sweep
 from soilx.column.water import Water
 from soilx.errors import refuse
+from soilx.show.control import Control
 from soilx.show.page import Shown
+from soilx.show.sentences import RATE_UNIT
 from soilx.show.stages import Stages
 from soilx.units import quantity
 
@@ -167,6 +169,25 @@ class Views:
         for stage in range(first, last + 1):
             for view in self._by_stage.get(stage, ()):
                 view.show(treated=treated, untreated=untreated, before=before)
+
+
+def setting_shown(columns: Columns, stages: Stages, gypsum: Shown) -> tuple[Scenario, str] | None:
+    """Scenario of the treated column on screen and the unit its rate is read in; None before there is one.
+
+    Parameters
+    ----------
+    columns : Columns
+        As they stand.
+    stages : Stages
+        How far the page is open: nothing is given away while the end is still to be guessed.
+    gypsum : Shown
+        The slider of the rate, as the page places it.
+    """
+    if columns.pair is None or stages.locked or not columns.pair[0].scenario.volume:
+        return None
+    control = getattr(gypsum, "control", None)
+    unit = control.unit_shown if isinstance(control, Control) else RATE_UNIT
+    return columns.pair[0].scenario, unit
 
 
 def follow(water: Shown, pair: Pair | None) -> None:

@@ -11,6 +11,7 @@ import marimo as mo
 import traitlets
 
 from soilx.errors import refuse
+from soilx.show.page import Shown
 
 _STATIC: Final = files("soilx.show") / "static"
 
@@ -137,9 +138,9 @@ class Prediction(mo.ui.anywidget):
         )
 
     @property
-    def shown(self) -> mo.Html:
+    def shown(self) -> Shown:
         """What a page layout places; a cell that reads only this is not run again by the answer."""
-        return mo.Html(self.text)
+        return Shown(self)
 
     # The base class gives every trait of its widget as a dictionary; a guess has one number to give.
     @property  # type: ignore[misc]

@@ -105,6 +105,13 @@ class Stages(mo.ui.anywidget):
         """Whether the first pictures carry their numbers."""
         return not self._at(CURVE)
 
+    def pass_on(self) -> None:
+        """Open the first stage whole, as for who would rather look first; no change once it was opened."""
+        widget = self.widget
+        if self.locked and 1 not in widget.guessed:
+            widget.guessed = [*widget.guessed, 1]
+            widget.step = WHY
+
     def _at(self, step: int) -> bool:
         widget = self.widget
         return not widget.plain and (widget.stage, widget.step) == (1, step)

@@ -12,7 +12,7 @@ import marimo as mo
 import traitlets
 
 from soilx.errors import require
-from soilx.show.page import Shown
+from soilx.show.page import Laid, Shown
 
 _STATIC: Final = files("soilx.show") / "static"
 
@@ -74,7 +74,7 @@ class Tabs(mo.ui.anywidget):
         return int(self.widget.tab)
 
 
-def panel(*items: object, tab: int, label: str, look: str = "screen") -> mo.Html:
+def panel(*items: object, tab: int, label: str, look: str = "screen", stage: int = 0) -> Laid:
     """Items that are seen while their tab is open.
 
     Parameters
@@ -87,9 +87,13 @@ def panel(*items: object, tab: int, label: str, look: str = "screen") -> mo.Html
         Accessible name.
     look : str
         "screen" as wide as a screen, "prose" in lines short enough to read.
+    stage : int
+        Whose steps its items keep to, where the page has stages too; 0 for none.
     """
+    steps = f" soilx-of-{stage}" if stage else ""
     inside = "".join(f"<div>{mo.as_html(item).text}</div>" for item in items if item is not None)
-    return mo.Html(
-        f'<section class="soilx-tab-{tab} soilx-{look}" aria-label="{html.escape(label, quote=True)}">'
-        f"{inside}</section>"
+    return Laid(
+        f'<section class="soilx-tab-{tab}{steps} soilx-{look}" aria-label="{html.escape(label, quote=True)}">'
+        f"{inside}</section>",
+        *items,
     )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from soilx.column.inert_cells import as_typed, inert_row
 from soilx.errors import FileError, SoilxError
 from soilx.teaching.seeds import student_code
 from soilx.teaching.variants import variant
@@ -109,10 +110,10 @@ def key_rows(
 def key_csv(rows: Iterable[KeyRow]) -> str:
     """The key as a table for a spreadsheet."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = csv.writer(out)
     writer.writerow(HEADER)
-    writer.writerows(row.cells for row in rows)
-    return out.getvalue()
+    writer.writerows(inert_row(row.cells) for row in rows)
+    return out.getvalue().replace("\r\n", "\n")
 
 
 def read_codes(path: str | Path) -> tuple[str, ...]:
@@ -168,6 +169,6 @@ def read_codes(path: str | Path) -> tuple[str, ...]:
 
 def _code(name: str, number: int, row: list[str], at: int) -> str:
     try:
-        return student_code(row[at] if at < len(row) else "")
+        return student_code(as_typed(row[at].strip()) if at < len(row) else "")
     except SoilxError as problem:
         raise FileError(f"{name}, row {number}, column {COLUMN}: {problem}") from None

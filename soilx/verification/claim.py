@@ -145,15 +145,21 @@ class Verdict:
             for name, text in self.claim.entries.items()
         }
 
+    def holds(self, entry: str) -> bool:
+        """Whether an entry lies within its tolerance.
+
+        Parameters
+        ----------
+        entry : str
+            One of the claim's.
+        """
+        # Also false for a NaN, which is never an agreement.
+        return abs(self.differences[entry]) <= self.claim.tolerances[entry] * (1 + _BINARY_SLACK)
+
     @property
     def ok(self) -> bool:
         """Every entry lies within its tolerance, and no entry was computed that is not printed."""
-        tolerances = self.claim.tolerances
-        within = all(
-            # Also false for a NaN, which is never an agreement.
-            abs(off) <= tolerances[name] * (1 + _BINARY_SLACK)
-            for name, off in self.differences.items()
-        )
+        within = all(map(self.holds, self.claim.entries))
         return within and not self.failure and set(self.computed) == set(self.claim.entries)
 
     @property

@@ -89,3 +89,19 @@ def difference(printed: Value, computed: float | str) -> float:
         low, high = printed
         return computed - min(max(computed, low), high)
     return computed - printed
+
+
+def signed(value: float, form: str) -> str:
+    """A difference with its sign; none where it rounds to nothing.
+
+    Parameters
+    ----------
+    value : float
+        Any, not finite too.
+    form : str
+        A format of numbers, without sign.
+    """
+    shown = f"{abs(value):{form}}"
+    if not value or (math.isfinite(value) and float(shown) == 0):
+        return shown
+    return f"−{shown}" if value < 0 else f"+{shown}"

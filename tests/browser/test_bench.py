@@ -46,14 +46,14 @@ def visit(browser):
     """A function that opens the page, and afterwards the proof that it kept quiet and stayed at home."""
     contexts, said, asked = [], [], []
 
-    def opened(address, width=1024, **options):
+    def opened(address, width=1024, path="/?show=plain", **options):
         context = browser.new_context(viewport={"width": width, "height": WIDTHS[width]}, **options)
         contexts.append(context)
         page = context.new_page()
         page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
         page.on("pageerror", lambda error: said.append(str(error)))
         page.on("request", lambda request: asked.append(request.url))
-        page.goto(address)
+        page.goto(address + path)
         ready(page)
         return page
 
@@ -134,6 +134,64 @@ def test_numbers_of_plan_budget_and_fit_are_the_library_s__analytic(visit, free_
         assert re.sub(r"\s+", " ", sentence) in seen
     page.get_by_role("button", name="Take this run away").wait_for()
     page.get_by_text("block_c_fitted.toml").wait_for()
+
+
+def guess_by_keyboard(page, times):
+    """Type a guess, say how sure, commit."""
+    page.get_by_role("textbox", name=re.compile("^Your guess: sodium")).focus()
+    page.keyboard.type(times)
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+
+
+def test_the_run_opens_with_a_guess_that_stays_on_its_chart__crouch2004(visit, free_address, tmp_path):
+    page = visit(free_address, path="/")
+    charts = page.locator(".soilx-figure:visible")
+    for number in (1, 2, 3):
+        open_tab(page, number)
+        assert charts.count() == 0
+    open_tab(page, 2)
+    assert not page.get_by_role("button", name="Begin your own record").is_visible()
+    guess_by_keyboard(page, "9")
+    page.get_by_text("type a number from 0 to 6 times").wait_for()
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("Control+A")
+    guess_by_keyboard(page, "0.5")
+    page.get_by_text("You guessed 0.5 times (a wild guess).").wait_for()
+    ghost = charts.first.locator("svg text", has_text="your guess")
+    ghost.wait_for(timeout=10_000)
+    read = page.get_by_text("Read in the record: 2.6 times, 855 and 335\N{NO-BREAK SPACE}mg/L.")
+    assert not read.is_visible()
+    assert not page.get_by_text("What did you see?").is_visible()
+    for _ in range(2):
+        page.keyboard.press("Enter")
+    page.get_by_text("What did you see?").wait_for()
+    assert read.is_visible()
+    assert "Your guess: 168 mg/L." in words(page)
+    page.get_by_label(re.compile("^Why did the first cup")).fill("calcium takes its place")
+    page.get_by_text("The room's votes").first.click()
+    page.get_by_label("Votes for: 2 to 3 times").fill("7")
+    page.get_by_text("7 of 7").wait_for()
+    page.screenshot(path=tmp_path / "bench-guessed.png")
+    open_tab(page, 1)
+    assert charts.count() == 3
+
+
+def test_one_press_passes_on_and_who_has_a_record_is_not_asked_again__common_practice(visit, tmp_path):
+    with served(NOTEBOOKS / "bench.py", "--folder", str(tmp_path)) as address:
+        page = visit(address, path="/")
+        open_tab(page, 2)
+        page.get_by_role("button", name="Show me without a guess").click()
+        page.get_by_role("button", name="Begin your own record").click()
+        page.get_by_text("Begun: bench_run.csv.").wait_for(timeout=10_000)
+        page.reload()
+        ready(page)
+        open_tab(page, 2)
+        page.get_by_role("button", name="Write it down").wait_for(timeout=10_000)
+        assert not page.get_by_role("button", name="Show me without a guess").is_visible()
 
 
 def test_the_three_tabs_are_walked_by_keyboard_alone__wcag22(visit, free_address):

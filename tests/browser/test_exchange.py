@@ -21,6 +21,7 @@ AS_OPENED = [
     lesson.ratio(sar=60),
     lesson.plateau(added_g_per_l=10),
     lesson.steps(salt_mmol_per_l=0),
+    lesson.layer(water=8),
     lesson.conventions(agree_at_esp_pct=10),
 ]
 

@@ -319,7 +319,7 @@ def test_a_contrast_is_one_press_and_its_rule_another__common_practice(visit, tm
 def test_a_guess_that_is_no_level_is_one_calm_sentence__common_practice(visit):
     page = visit()
     typed = page.get_by_role("textbox", name=f"{GUESS}, typed")
-    for text in ("31", "-1", "much", "1e999", "🌱"):
+    for text in ("31", "-1", "much", "1e999", "🌱", "x" * 5000, "<script>alert(1)</script>", "import os"):
         typed.fill(text)
         page.get_by_role("button", name=COMMIT).first.click()
         assert "0 to 30 %" in page.locator(".soilx-guess .refusal").inner_text()
@@ -343,3 +343,25 @@ def test_the_question_fits_every_screen__wcag22(visit, size, scheme, tmp_path):
     page.get_by_role("button", name=SKIP).first.click()
     page.locator(".soilx-explain").wait_for()
     shot(page, tmp_path, f"{size}-{scheme}-why")
+
+
+def test_large_type_is_no_wider_than_small_screens__wcag22(browser, lecture_address):
+    context = browser.new_context(viewport={"width": 800, "height": 1000})
+    page = context.new_page()
+    page.goto(f"{lecture_address}/?show=all")
+    page.locator(".soilx-figure[data-setting]").nth(8).wait_for(timeout=30_000)
+    page.get_by_text("For the lecturer").click()
+    usual = page.locator(".soilx-head").first.evaluate("(head) => head.getBoundingClientRect().height")
+    page.get_by_label("large, for the back row").check()
+    assert page.evaluate("() => document.documentElement.dataset.soilxSize") == "large"
+    for width, height in ((800, 1000), (390, 844), (320, 640)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.wait_for_timeout(500)
+        wide = page.evaluate("() => document.getElementById('App').scrollWidth - window.innerWidth")
+        assert wide <= 0, width
+        if width == 800:
+            large = page.locator(".soilx-head").first.evaluate(
+                "(head) => head.getBoundingClientRect().height"
+            )
+            assert large > 1.15 * usual
+    context.close()

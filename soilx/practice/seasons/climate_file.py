@@ -8,7 +8,7 @@ from typing import Final
 
 from soilx.column.fields import close_to
 from soilx.column.table_file import Named, refuse_ragged, rows_of
-from soilx.errors import FileError, SoilxError
+from soilx.errors import FileError, SoilxError, require
 from soilx.practice.seasons.climate import MONTHS, Climate
 
 COLUMNS: Final[Mapping[str, str]] = MappingProxyType(
@@ -116,4 +116,6 @@ def _number(row: Mapping[str, str], column: str, where: str) -> float:
             f"{where}, column {column} = {cell}: {wrong}; it is {COLUMNS[column]}; write a plain number with "
             "a decimal point."
         )
-    return float(cell)
+    return require(
+        f"{where}, column {column}", float(cell), "", whose=COLUMNS[column], remedy="check its digits"
+    )

@@ -201,7 +201,7 @@ function render({ model, el }) {
     const volume = content.header.findIndex((column) => /^(volume_ml|mass_g)$/.test(column));
     const heads = content.titles.map((text) => make("th", { scope: "col", textContent: text }));
     if (content.mm_per_ml && volume >= 0) heads.splice(volume + 1, 0, make("th", { scope: "col", textContent: "= on the field, mm" }));
-    head.replaceChildren(make("tr", {}, make("th", { scope: "col", textContent: "" }), ...heads));
+    head.replaceChildren(make("tr", {}, make("td"), ...heads));
     body.replaceChildren(
       ...content.rows.map((cells, at) => {
         const row = rowAt(at);

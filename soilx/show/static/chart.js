@@ -9,8 +9,8 @@ function tableHtml(host, table) {
   if (table.caption) element.createCaption().textContent = table.caption;
   const head = element.createTHead().insertRow();
   for (const title of table.titles) {
-    const cell = document.createElement("th");
-    cell.scope = "col";
+    const cell = document.createElement(title ? "th" : "td");
+    if (title) cell.scope = "col";
     cell.textContent = title;
     head.appendChild(cell);
   }
@@ -80,6 +80,10 @@ async function render({ model, el }) {
   const [heading, drawing, caption, details] = figure.children;
   const numbers = details.lastElementChild;
   heading.textContent = model.get("heading");
+  // A table wider or higher than its place is scrolled by the keyboard too.
+  numbers.tabIndex = 0;
+  numbers.setAttribute("role", "region");
+  numbers.setAttribute("aria-label", `${TABLE_TITLE}: ${model.get("heading")}`);
   caption.id = "soilx-" + Math.random().toString(36).slice(2);
   drawing.setAttribute("aria-label", model.get("heading"));
   drawing.setAttribute("aria-describedby", caption.id);
@@ -151,4 +155,4 @@ async function render({ model, el }) {
   };
 }
 
-export default { render };
+return { render };

@@ -20,6 +20,9 @@ function plain(value, digits) {
 // A drag moves the slider sixty times a second; the model answers less often, and a queue would lag behind the hand.
 const PACE_MS = 30;
 
+// So much of a refused text is repeated, in characters.
+const QUOTED = 60;
+
 // A move is made when the hand has come to rest.
 const REST_MS = 500;
 
@@ -139,8 +142,10 @@ function render({ model, el }) {
     const wrong = text === "" || !Number.isFinite(value) ? "not a number" : "outside this slider";
     typed.setAttribute("aria-invalid", "true");
     const limits = `${Number(from.toFixed(shown.digits))} to ${Number(to.toFixed(shown.digits))}`;
+    // A huge paste is named by its head.
+    const given = text === "" ? "(empty)" : text.length > QUOTED ? `${text.slice(0, QUOTED)}…` : text;
     refusal.textContent =
-      `${quantity} = ${typed.value} ${shown.unit}: ${wrong}; it goes from ${limits} ${shown.unit}; type a number in between.`;
+      `${quantity} = ${given} ${shown.unit}: ${wrong}; it goes from ${limits} ${shown.unit}; type a number in between.`;
   };
 
   range.addEventListener("input", () => send(Number(range.value)));

@@ -22,7 +22,8 @@ function render({ model, el }) {
   const made = (field) => {
     const place = document.createElement("div");
     place.className = "field";
-    const own = `${id}-${field.key}`;
+    // A key may be words with spaces between them, which no reference to an id survives.
+    const own = `${id}-${boxes.size}`;
     const label = document.createElement("label");
     label.htmlFor = own;
     label.textContent = field.label;

@@ -31,7 +31,6 @@ function render({ model, el }) {
   const [question, hint, levels, sureness, buttons, refusal] = asking.children;
   const [range, typed, unitPlace] = levels.children;
   const [commit, skip] = buttons.children;
-  hint.textContent = model.get("hint");
   unitPlace.textContent = unit;
   [range.min, range.max, range.step] = [low, high, step];
   range.setAttribute("aria-label", `${quantity}, ${unit}`);
@@ -113,13 +112,14 @@ function render({ model, el }) {
   document.addEventListener("soilx-ask", onAsk);
   const draw = () => {
     question.textContent = model.get("question");
+    hint.textContent = model.get("hint");
     const found = document.createElement("span");
     found.className = "found";
     found.textContent = model.get("found");
     told.replaceChildren(model.get("guess"), " ", found);
     votes.mark(model.get("band"));
   };
-  const watched = ["question", "guess", "found", "band"];
+  const watched = ["question", "hint", "guess", "found", "band"];
   for (const name of watched) model.on(`change:${name}`, draw);
   dress();
   draw();

@@ -20,7 +20,10 @@ function render({ model, el }) {
   const [back, place, next] = bar.children;
   const [where, longest, coming] = place.children;
   // The longest name keeps its room, so that no stage pushes what stands beside it.
-  longest.textContent = `0\u00a0of\u00a00: ${names.reduce((one, other) => (other.length > one.length ? other : one))}`;
+  const longestName = names.reduce((one, other) => (other.length > one.length ? other : one));
+  // A page of one stage has nothing to count.
+  const alone = names.length === 1;
+  longest.textContent = alone ? longestName : `0\u00a0of\u00a00: ${longestName}`;
 
   const state = () => [model.get("stage"), model.get("step"), model.get("plain")];
   const guessed = (stage) => model.get("guessed").includes(stage);
@@ -29,6 +32,7 @@ function render({ model, el }) {
     if (plain) return "";
     if (step === 0 && !guessed(stage)) return "first: your guess";
     if (step < WHY) return `next: ${STEPS[step + 1]}`;
+    if (alone) return "all is open";
     return stage < names.length ? `next: ${names[stage]}` : "this was the last";
   };
   const draw = () => {
@@ -38,9 +42,10 @@ function render({ model, el }) {
     root.soilxView = plain ? "plain" : "taught";
     if (plain) delete root.soilxStep;
     else root.soilxStep = step;
-    where.replaceChildren(`${stage}\u00a0of\u00a0${names.length}`);
+    where.replaceChildren(alone ? "" : `${stage}\u00a0of\u00a0${names.length}`);
     const name = document.createElement("span");
-    name.textContent = `: ${names[stage - 1]}`;
+    name.textContent = alone ? names[0] : `: ${names[stage - 1]}`;
+    bar.hidden = alone && plain;
     where.append(name);
     coming.textContent = follows();
     // A button that is really disabled would lose the keyboard's place.

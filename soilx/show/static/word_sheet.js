@@ -30,8 +30,8 @@ function table(block) {
   if (block.titles.some((title) => title !== "")) {
     const head = made.createTHead().insertRow();
     block.titles.forEach((title, at) => {
-      const cell = element("th", figures[at] ? "figure" : "", title);
-      cell.scope = "col";
+      const cell = element(title ? "th" : "td", figures[at] ? "figure" : "", title);
+      if (title) cell.scope = "col";
       head.appendChild(cell);
     });
   }

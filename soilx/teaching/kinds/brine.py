@@ -62,7 +62,9 @@ def _tell(seen: Seen) -> Told:
             Row(what="calcium of the saturation extract", value=shown(seen["ca"]), unit="meq/L"),
             Row(what="magnesium of the saturation extract", value=shown(seen["mg"]), unit="meq/L"),
             Row(what="target SAR", value=shown(seen["target"])),
-            Row(what="water of the saturated paste", value=shown(seen["saturation"]), unit="% of the dry soil"),
+            Row(
+                what="water of the saturated paste", value=shown(seen["saturation"]), unit="% of the dry soil"
+            ),
             Row(what="sampled depth", value=f"0–{seen['sampled']:g}", unit="cm"),
             Row(what="depth to be treated", value=f"0–{seen['treated']:g}", unit="cm"),
             Row(what="bulk density", value=shown(seen["density"]), unit="kg/L, which is t/m³"),
