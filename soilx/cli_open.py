@@ -21,7 +21,7 @@ SHORTEST_TOKEN: Final = 12
 """What keeps strangers of a network out must not be guessed [characters]."""
 
 
-@click.command("open")
+@click.command("open")  # noqa: RET503 - its last line does not return: another program runs on
 @click.argument("notebook", metavar="|".join(NOTEBOOKS))
 @click.option("--port", type=click.IntRange(1, 65535), help="Port on this machine; a free one unless given.")
 @click.option("--headless", is_flag=True, help="Serve without opening a browser.")
@@ -71,7 +71,6 @@ def open_notebook(
     secret = ["--token", "--token-password-file", _piped(token)] if token else ["--no-token"]
     # The server takes the place of this process, so that whoever stops the command stops the server.
     os.execve(command[0], [*command, *secret, *kept], environment)
-    return 0
 
 
 def _folder_argument(notebook: str, folder: Path | None, host: str) -> list[str]:

@@ -78,6 +78,7 @@ def _units(text: str) -> UnitsContainer:
     return UnitsContainer(read_unit(text, name="unit", given=text))
 
 
+@lru_cache(maxsize=512)
 def _shape(units: UnitsContainer) -> tuple[UnitsContainer, str]:
     """What decides whether two units are of one kind: dimension, and for pure numbers their manner."""
     dimension = _REGISTRY.get_dimensionality(units)

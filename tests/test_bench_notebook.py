@@ -204,7 +204,8 @@ def test_the_first_cups_are_those_of_the_plan_and_of_the_record__analytic(opened
         leachate = plan.runs[arm].leachate
         first = next(at for at, volume in enumerate(leachate.volume) if volume > 0)
         assert expected == pytest.approx(leachate.concentrations[2, first] * 22.98977, rel=1e-6)
-    assert (guess.by_reading.control, guess.by_reading.gypsum) == (335, 855)
+    read = [record.arms[arm].replicates[1][0].sodium_mg_per_l for arm in ("control", "gypsum")]
+    assert [guess.by_reading.control, guess.by_reading.gypsum] == read == [335, 855]
     assert f"{guess.by_model.control:.0f} mg/L without gypsum" in guess.widget.hint
     assert guess.widget.bands[guess.widget.band] == "2 to 3 times"
     assert shown["measured_charts"]["sodium"].content["records"]["guess"] == []
@@ -240,6 +241,18 @@ def test_what_did_you_see_is_answered_by_the_invented_run__pinned(opened, record
     assert sum(masses["gypsum"]) > sum(masses["control"])
     assert sum(masses["gypsum"][:3]) > 2 * sum(masses["gypsum"][3:])
     assert opened[0]["seen"].widget.right == 2
+
+
+def test_a_run_of_one_s_own_passes_the_question_and_keeps_what_was_hidden_again__common_practice():
+    stages = bench.Stages(["the first cups"])
+    assert stages.locked
+    stages.pass_on()
+    assert not stages.locked
+    assert (stages.widget.step, stages.widget.guessed) == (3, [1])
+    # Who went back to hide the answer has it hidden.
+    stages.widget.step = 0
+    stages.pass_on()
+    assert stages.locked
 
 
 def test_overridden_controls_reach_the_plan_within_10_s__analytic(app, soil):

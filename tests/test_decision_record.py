@@ -1,4 +1,4 @@
-"""A decision as a file: every text as it was typed, read back equal, and refused with the place that is wrong."""
+"""A decision as a file: every text as it was typed, read back equal, refused with its place where wrong."""
 
 import pytest
 
@@ -14,6 +14,7 @@ from soilx.practice.decision_file import (
 from soilx.practice.decision_record import AIM_KEYS, PLAN_KEYS, PRODUCT_KEYS, DecisionRecord
 from soilx.practice.dose.product import PURE, Product
 from soilx.practice.judgement.verdict import decide
+from soilx.practice.judgement.verdict_words import Verdict
 from soilx.practice.soil_test.report import read_reports
 
 REPORTS = read_reports(demo_path("soils.csv"))
@@ -29,6 +30,21 @@ def test_the_demonstrations_file_is_what_it_is_written_as__pinned():
     assert record.amendment() == Product.of(
         "Pit gypsum", purity="88 %", moisture="6 %", price_per_t=62.0, currency="farm dollars"
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "verdict"),
+    [
+        ("block_c", Verdict.GYPSUM),
+        ("block_f", Verdict.DRAINAGE_FIRST),
+        ("lawn_2", Verdict.FIX_THE_WATER),
+    ],
+)
+def test_three_decisions_of_the_demonstration_have_three_verdicts__pinned(name, verdict):
+    path = demo_path(f"decision_{name}.toml")
+    record = read_decision(path)
+    assert decision_to_toml(record) == path.read_text(encoding="utf-8")
+    assert record.decision().verdict is verdict
 
 
 @pytest.mark.parametrize("name", REPORTS)

@@ -13,6 +13,7 @@ import pytest
 import soilx
 from soilx import wording
 from soilx.chemistry.cation_exchange import sodium_adsorption_ratio_beside
+from soilx.practice.decision_file import decision_from_toml
 from soilx.practice.dose.decision_map import decision_map
 from soilx.practice.dose.product import Product
 from soilx.practice.dose.requirement import hand_requirement
@@ -345,3 +346,18 @@ def test_after_a_table_that_is_none_the_page_is_as_it_was__common_practice():
     defs = run(soil_table=("mine.csv", b"name,gibberish\nA,1\n"))
     assert defs["soils"] == {}
     assert defs["verdict_sheet"].text.startswith("Block C: gypsum.")
+
+
+def test_the_decision_that_is_saved_leads_to_the_pages_verdict_and_keeps_what_was_typed__analytic():
+    for name in ("Block C", "Block F", "Lawn 2"):
+        defs = soil(name)
+        saved = defs["decision_file"]
+        record = decision_from_toml(saved.text)
+        assert saved.name == f"decision_{name.lower().replace(' ', '_')}.toml"
+        assert record.soil == REPORTS[name].typed
+        assert record.irrigation_water() == WATERS["Well 3"]
+        assert record.decision().sentences == defs["decision"].sentences
+        assert record.amendment().price_per_t == 62.0
+        assert dict(record.plan)["way"] == ("split" if name == "Lawn 2" else "worked in")
+        # The slider stands where the formula put it, so that no rate of its own is kept.
+        assert "gypsum" not in dict(record.plan)

@@ -484,6 +484,6 @@ def test_rinses_beat_one_stirring_and_keep_their_sodium__conservation():
 
 def test_folded_lines_are_escaped_and_open_by_key__wcag22():
     text = lesson.folded("A <title>", ["x < y"]).text
-    assert "<details>" in text
+    assert "<details " in text
     assert "A &lt;title&gt;" in text
     assert "x &lt; y" in text

@@ -13,10 +13,10 @@ import pytest
 import soilx
 from soilx import cli
 from soilx.handouts.notebook_markup import tree
-from soilx.handouts.notebook_page import notebook_page
 from soilx.handouts.on_screen import Sight
 from soilx.handouts.save_page import SavePage
 from soilx.show import bench, lecture, lesson, sentences
+from soilx.show.download import Download
 from soilx.show.moves import Goal
 from soilx.show.page import Laid, widgets_in
 from soilx.show.stages import ASKED, CURVE, NUMBERS, WHY
@@ -167,9 +167,15 @@ def test_every_output_of_a_notebook_is_handed_to_its_page__common_practice(ran):
     placed = [output for output in outputs if isinstance(output, mo.Html) and output.text]
     held = {id(output) for output in save.outputs}
     assert held
-    missing = [
-        output.text[:200] for output in placed if id(output) not in held and save not in widgets_in(output)
+    # What only offers files to take away has nothing to show on a page.
+    offered = [
+        output
+        for output in placed
+        if list(widgets_in(output))
+        and all(isinstance(one, SavePage | Download) for one in widgets_in(output))
     ]
+    wanted = [output for output in placed if output not in offered]
+    missing = [output.text[:200] for output in wanted if id(output) not in held]
     assert missing == []
     assert all(isinstance(output, Laid | mo.Html) for output in save.outputs)
     # What a page cannot find it cannot print.
@@ -180,21 +186,11 @@ def test_every_output_of_a_notebook_is_handed_to_its_page__common_practice(ran):
     assert addresses
 
 
-def test_no_part_is_left_out_for_moving__common_practice(ran):
-    name, _, shown = ran
-    assert "part that moves" not in shown["save"].page(day=DAY)
-    if name == "lecture":  # it has a test of its own, for it takes a grid's time
-        return
-    page = notebook_page(NOTEBOOKS[name])
-    assert "part that moves" not in page
-    # Nor is a chart without anything on it, or a table without rows.
-    assert "Further charts" not in page
-    assert "<tbody></tbody>" not in page
-
-
-def test_a_page_runs_nothing_and_asks_for_nothing__common_practice(ran):
+def test_a_page_has_every_part_runs_nothing_and_asks_for_nothing__common_practice(ran):
     _, _, shown = ran
     page = shown["save"].page(day=DAY)
+    assert "part that moves" not in page
+    assert "<tbody></tbody>" not in page
     assert "default-src 'none'" in page
     assert not re.search(r"<(iframe|object|embed|link|form|base)\b", page)
     assert not re.search(r"""(src|href)=["'](?!data:|https?:|mailto:|#)""", still(page))

@@ -58,6 +58,18 @@ def test_a_run_carried_on_is_the_run_never_stopped__conservation(changes, initia
     assert parts.leachate.concentrations == pytest.approx(caught, rel=1e-9, nan_ok=True)
 
 
+def test_a_run_carried_on_twice_takes_each_water_in_turn__conservation():
+    parts = [
+        "1 pore_volume",
+        {"amount": "0.6 pore_volume", "water": SALTY, "hours": "5 h"},
+        "1.7 pore_volume",
+    ]
+    carried, whole = continued(PAIR, parts), leach(PAIR.with_(wettings=parts))
+    for name in ROWS:
+        assert np.array_equal(getattr(carried, name), getattr(whole, name)), name
+    assert carried.scenario == whole.scenario
+
+
 @settings(max_examples=30, deadline=None)
 @given(scenarios(), waters(), st.floats(0.2, 1.5))
 def test_any_run_can_be_carried_on_by_any_water__conservation(scenario, water, amount):
@@ -201,6 +213,24 @@ def test_balance_closes_for_every_element_and_sees_a_loss__conservation():
     )
     damaged.columns.concentrations[:, 0, 0] *= 0.5
     assert max(abs(account.closing_error) for account in damaged.balance.values()) > 1e-9
+
+
+def test_a_balance_misses_what_was_lost_over_all_charge__conservation():
+    run = leach(PAIR.with_(wettings=[("2 pore_volume", SALTY)]))
+    layer = run.columns.select(0)
+    lost = layer.water[0, 0] * layer.concentrations[2, 0, 0] / 12
+    layer.concentrations[2, 0, 0] = 0.0
+    damaged = Run(scenario=run.scenario, trace=run.trace, start=run.start, added=run.added, batch=layer)
+    charges = [2, 2, 1, 1, 2, 1, 1]
+    charge = sum(z * (a.start + a.added) for z, a in zip(charges, run.balance.values(), strict=True))
+    assert damaged.balance["Na"].closing_error == pytest.approx(lost / charge, rel=1e-6)
+
+
+def test_a_run_that_ends_dry_keeps_its_sodium_in_less_water__conservation():
+    run = leach(PAIR.with_(wettings=[{"amount": "1 pore_volume", "evapotranspiration": "0.05 L/kg"}]))
+    assert run.water_content[-1].mean() == pytest.approx(0.17, rel=1e-9)
+    found = run.sodium_in_water_mg_per_kg + run.sodium_on_clay_mg_per_kg
+    assert found == pytest.approx(run.sodium_left_mg_per_kg, rel=1e-9)
 
 
 def test_summary_is_plain_data_with_the_agreed_names__conservation():

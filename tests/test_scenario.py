@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from soilx.chemistry.gypsum import gypsum_solubility
 from soilx.chemistry.ions import GYPSUM_MOLAR_MASS
 from soilx.column.dispersion import dispersivity_of, layers_and_fraction_for
-from soilx.column.dissolution import DEFAULT_DISSOLUTION_RATE
+from soilx.column.dissolution import DEFAULT_DISSOLUTION_RATE, rate_by_layer
 from soilx.column.scenario import Scenario
 from soilx.column.soil import Soil
 from soilx.column.water import DEIONISED, Water
@@ -187,6 +187,17 @@ def test_the_default_rate_leaves_a_third_of_saturation_below_surface_laid_gypsum
     mixed = scenario_of(gypsum="3 g/kg", dissolution="first_order", dissolution_rate="0.1 1/h")
     assert mixed.dissolution_rate_by_layer() == pytest.approx(np.full(12, 0.1))
     assert np.all(scenario_of().dissolution_rate_by_layer() == inf)
+
+
+def test_a_rate_follows_the_dose_into_part_of_the_column__analytic() -> None:
+    # the upper 5 of 15 cm in 4 layers of 3.75 cm: one whole layer and a third of the next
+    scenario = scenario_of(
+        gypsum="3 g/kg", placement="top 5 cm", layers=4, dissolution="first_order", dissolution_rate="0.1 1/h"
+    )
+    assert scenario.dissolution_rate_by_layer() == pytest.approx([0.3, 0.1, 0.1, 0.1])
+    assert scenario.gypsum_by_layer() == pytest.approx(scenario.gypsum * np.array([3.0, 1.0, 0.0, 0.0]))
+    thin = rate_by_layer(0.1, np.array([3.2, 0.8, 0.0]))
+    assert thin == pytest.approx([0.32, 0.08, 0.1])
 
 
 def test_without_gypsum_all_else_stays__analytic() -> None:

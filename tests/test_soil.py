@@ -10,6 +10,7 @@ from soilx.chemistry.cation_exchange import DEFAULT_SELECTIVITY, Selectivity
 from soilx.chemistry.layer_equilibrium import LayerState
 from soilx.chemistry.soil_solution import Solution
 from soilx.column.files import demo_path, read_soils
+from soilx.column.inventory import calcium_left
 from soilx.column.soil import Soil
 from soilx.errors import LimitError, SoilxError, UnitKindError
 from soilx.units import quantity
@@ -204,6 +205,28 @@ def test_a_soil_made_by_hand_has_to_be_possible__conservation() -> None:
         replace(soil, sodium=-1.0)
     with pytest.raises(LimitError, match="cannot be changed"):
         Soil.of(changes=(("depth", "20 cm"),), **TOTALS)
+
+
+def test_a_soil_holds_no_more_water_than_its_pores__analytic() -> None:
+    # 1/1.40 − 1/2.65 = 0.33693 L/kg is left by quartz
+    assert soil_of(SUMMARY, drained_water="0.3369 L/kg").drained_water == 0.3369
+    with pytest.raises(LimitError, match="drained_water of soil slider soil"):
+        soil_of(SUMMARY, drained_water="0.3370 L/kg")
+    full = soil_of(SUMMARY, initial_water="0.25 L/kg", driest_water="0.25 L/kg")
+    assert full.initial_water == full.driest_water == full.drained_water
+    for key in ("initial_water", "driest_water"):
+        with pytest.raises(LimitError, match=f"{key} of soil slider soil"):
+            soil_of(SUMMARY, **{key: "0.2501 L/kg"})
+
+
+def test_charge_balance_may_leave_little_calcium_but_some__conservation() -> None:
+    cations = {"sodium": 60.0, "potassium": 19.0}
+    # (100 + 20 − 79)/2 = 20.5 mmol/kg of calcium and magnesium
+    left = calcium_left(100.0, **cations, magnesium=20.3, anions=20.0)
+    assert left == pytest.approx(0.2)
+    assert 2 * (left + 20.3) + 79.0 == pytest.approx(120.0)
+    with pytest.raises(LimitError, match="charge balance leaves none"):
+        calcium_left(100.0, **cations, magnesium=20.5, anions=20.0)
 
 
 def test_what_was_seen_of_the_site_is_kept__pinned() -> None:

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from soilx.column.soil import Soil
+from soilx.chemistry.conductivity import electrical_conductivity
+from soilx.column.soil import Soil, state_of
 from soilx.errors import LimitError, ModelRangeError
 
 SUMMARY = {
@@ -90,6 +91,19 @@ def test_the_conductivity_of_a_summary_may_be_that_of_a_saturation_extract__anal
         bulk_density="1.0 kg/L",
     )
     assert paste.electrical_conductivity == pytest.approx(2.0, rel=1e-9)
+
+
+def test_an_extract_without_its_water_is_taken_at_twice_the_drained_one__common_practice() -> None:
+    soil = soil_of(SUMMARY, conductivity_basis="saturation extract", drained_water="0.16 L/kg")
+    extract = state_of(soil, 0.32).solution
+    assert float(electrical_conductivity(extract.as_array())) == pytest.approx(2.0, rel=1e-9)
+    assert dict(soil.defaults)["saturation_percentage"].startswith("32 %, twice the drained water")
+
+
+def test_an_esp_that_moves_with_the_water_is_told_and_one_that_stays_is_not__analytic() -> None:
+    assert not [note for note in soil_of(SUMMARY).yields if "stated" in note]
+    (told,) = soil_of(SUMMARY, conductivity_basis="saturation extract").yields
+    assert told.startswith("ESP 18.00 stated, ")
 
 
 @pytest.mark.parametrize(

@@ -108,6 +108,9 @@ def test_runs_of_a_sweep_are_carried_on_apart__conservation():
         same(run, wanted)
     longer = untreated.then("2 pore_volume")
     assert longer.exchanger == pytest.approx(alone.exchanger, rel=1e-9)
+    assert treated.then("2 pore_volume").exchanger == pytest.approx(
+        leach(PAIR).then("2 pore_volume").exchanger, rel=1e-9
+    )
     assert treated.steps == 96
 
 

@@ -16,7 +16,7 @@ from soilx.bench.record_columns import (
 )
 from soilx.bench.record_problem import Problem
 from soilx.column.fields import Field, close_to, listed
-from soilx.errors import SoilxError
+from soilx.errors import SoilxError, quoted
 from soilx.units import Kind, express, read
 
 _HEADER: Final = "key"
@@ -78,7 +78,7 @@ def _one_line(
     field_ = LINE[key]
     if replicate and not _COUNT.fullmatch(replicate):
         return (
-            f"has no number as its replicate ({replicate})",
+            f"has no number as its replicate ({quoted(replicate)})",
             "replicates count from 1",
             "write a number or leave it empty",
         )

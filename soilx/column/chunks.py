@@ -120,7 +120,7 @@ def counted(progress: Progress | None, *, total: int | None) -> Callable[[int], 
     return add
 
 
-def whole_number(name: str, value: int) -> int:
+def whole_number(name: str, value: object) -> int:
     """The value if it is a whole number of at least one.
 
     Raises

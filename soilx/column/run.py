@@ -193,12 +193,13 @@ class Run:
     @property
     def final_esp_pct(self) -> float:
         """Depth average at the end [%]."""
-        return float(self.depth_average_esp_pct[-1])
+        return float(self.final_esp_by_layer_pct.mean())
 
     @property
     def final_esp_by_layer_pct(self) -> Array:
         """At the end, shape (layers,) [%]."""
-        last: Array = self.exchangeable_sodium_percentage[-1]
+        # Of the last step alone: a page that follows a slider asks for it many times.
+        last: Array = 100.0 * self.trace.exchanger[-1, NA]
         return last
 
     @property

@@ -14,7 +14,7 @@ from soilx.show.tables import NumberTable
 _LOOKS: Final = {"verdict": "finding", "strong": "finding", "caution": "soilx-caution", "note": "small"}
 
 
-def sheet_on_paper(widget: Any, *, level: int) -> str:
+def sheet_on_paper(widget: Any, *, level: int, unfolded: bool = True) -> str:
     """Markup of a sheet.
 
     Parameters
@@ -22,8 +22,10 @@ def sheet_on_paper(widget: Any, *, level: int) -> str:
     widget : Sheet
     level : int
         Rank of its headings.
+    unfolded : bool
+        Whether what is behind a fold is written out, or left to be opened.
     """
-    return "".join(_block(block, level) for block in json.loads(widget.wire))
+    return "".join(_block(block, level, unfolded) for block in json.loads(widget.wire))
 
 
 def form_on_paper(widget: Any) -> str:
@@ -40,7 +42,7 @@ def form_on_paper(widget: Any) -> str:
     return typed + "".join(f"<p><strong>{text(why)}</strong></p>" for why in whys)
 
 
-def _block(block: Mapping[str, Any], level: int) -> str:
+def _block(block: Mapping[str, Any], level: int, unfolded: bool) -> str:
     kind = block["kind"]
     if kind == "line":
         return _line(block["text"], block["look"], level)
@@ -50,7 +52,9 @@ def _block(block: Mapping[str, Any], level: int) -> str:
         return f"<{tag}>{items}</{tag}>" if items else ""
     if kind == "grid":
         return _grid(block)
-    inside = "".join(_block(each, level) for each in block["blocks"])
+    inside = "".join(_block(each, level, unfolded) for each in block["blocks"])
+    if not unfolded:
+        return f"<details><summary>{text(block['title'])}</summary>{inside}</details>"
     return f'<div class="note"><p><strong>{text(block["title"])}</strong></p>{inside}</div>'
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from soilx.handouts.control_paper import setting
 from soilx.handouts.page_parts import bullets, paragraph
 from soilx.handouts.page_text import text
 
@@ -22,6 +23,17 @@ def problems_on_paper(widget: Any, *, level: int) -> str:
         parts.append(f"<p><strong>{text(group['title'])}</strong></p>")
         parts.append(bullets(_item(item, widget) for item in group["items"]))
     return "".join(parts)
+
+
+def problem_picked(widget: Any) -> str:
+    """Markup of the problem that is picked, with how far it is.
+
+    Parameters
+    ----------
+    widget : the browser's part of a ProblemList
+    """
+    items = (item for group in widget.groups for item in group["items"])
+    return "".join(setting("Problem", _item(item, widget)) for item in items if item["key"] == widget.picked)
 
 
 def answers_on_paper(widget: Any) -> str:

@@ -16,6 +16,7 @@ from soilx.handouts import live_words
 from soilx.handouts.grid_reading import DIGITS
 from soilx.handouts.grid_text import SIGNS, places, text_of
 from soilx.handouts.page_text import text, verbatim
+from soilx.handouts.still_drawing import COLOURS
 from soilx.show import charts, stage_charts
 from soilx.show.drawing_library import with_library
 from soilx.show.marks import PLACES
@@ -214,11 +215,14 @@ def _charts(units: str, *, few: bool) -> tuple[_Chart, ...]:
 
 def _lean(chart: alt.LayerChart, depth_unit: str) -> dict[str, Any]:
     """A chart's specification without what these pages never fill, its axes where they are."""
-    spec: dict[str, Any] = json.loads(chart.to_json().replace("Depth, cm", f"Depth, {depth_unit}"))
+    written = chart.to_json().replace("Depth, cm", f"Depth, {depth_unit}")
+    for from_page, on_paper in COLOURS:
+        written = written.replace(from_page, on_paper)
+    spec: dict[str, Any] = json.loads(written)
     spec["layer"] = [part for part in spec["layer"] if part.get("data", {}).get("name") not in _ABSENT]
     # Nothing is laid out anew while data move: axes end where they end for the whole slider.
     spec["autosize"] = {"type": "fit-x", "contains": "padding"}
-    spec["config"]["axisY"] = {"minExtent": 42}
+    spec["config"]["axisY"] = {"minExtent": 34}
     return spec
 
 

@@ -21,6 +21,7 @@ from soilx.handouts.notebook_markup import (
 from soilx.handouts.on_screen import Sight
 from soilx.handouts.page_parts import bullets, equation, paragraph
 from soilx.handouts.page_text import text
+from soilx.handouts.widget_paper import PaperWidgets
 
 _TEX_MARKS: Final = ((INLINE_TEX, "||)", False), ("||[", "||]", True))
 _PRESSED: Final = frozenset({"button", "run-button", "file", "download", "refresh", "code-editor"})
@@ -62,6 +63,8 @@ class Paper:
         roots = [tree(output) if sight is None else sight.seen(tree(output)) for output in outputs]
         self.title = title
         self._shown = PaperWidgets(widgets, sight)
+        # Of a page as it stood, a fold is left to whoever reads it; paper opens it.
+        self._unfolded = sight is None
         self._level = 1
         self._ranks = self._take_title(roots)
         parts = [self._inside(root) for root in roots]
@@ -104,7 +107,8 @@ class Paper:
         if tag in {"br", "hr"}:
             return f"<{tag}>"
         if tag == "summary":
-            return f"<p><strong>{self._inside(element)}</strong></p>"
+            title = self._inside(element)
+            return f"<p><strong>{title}</strong></p>" if self._unfolded else f"<summary>{title}</summary>"
         if tag == "details":
             return self._fold(element)
         if element.is_paragraph():
@@ -125,7 +129,9 @@ class Paper:
         ]
         # A title with nothing behind it is not worth its line.
         blank = bool(titles) and inside.strip() == "".join(map(self._element, titles)).strip()
-        return "" if blank else f'<div class="note">{inside}</div>'
+        if blank:
+            return ""
+        return f'<div class="note">{inside}</div>' if self._unfolded else f"<details>{inside}</details>"
 
     def _heading(self, element: Element) -> str:
         # No rank is left out, whatever the notebook does: a reader jumps from heading to heading.

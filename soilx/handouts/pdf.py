@@ -28,6 +28,7 @@ _FLAGS: Final = (
     "--disable-sync",
 )
 _BROWSERS: Final = ("chromium", "chromium-browser", "google-chrome")
+_PATIENCE_MS: Final = 120_000
 _SHEET: Final = re.compile(rb"/Type\s*/Page\b")
 
 
@@ -112,6 +113,7 @@ def _printed(page: Path, sheet: str) -> bytes:
             with contextlib.closing(browser):
                 # Nothing but the page itself is ever asked for, and nothing in it runs.
                 context = browser.new_context(offline=True, java_script_enabled=False)
+                context.set_default_timeout(_PATIENCE_MS)
                 context.route(re.compile("^(?!file:)"), lambda route: route.abort())
                 shown = context.new_page()
                 shown.goto(page.resolve().as_uri())

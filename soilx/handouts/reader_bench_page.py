@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from itertools import accumulate
+from typing import Final
 
 from soilx import wording
 from soilx.chemistry.ions import SODIUM
@@ -25,6 +26,8 @@ from soilx.handouts.readers import TITLES, Reader, ReaderUnits
 from soilx.show.tables import NumberTable
 from soilx.sources import cite
 
+ON_THE_BENCH: Final = "No test hole was dug on the bench, and the field’s own water may be another."
+
 
 def bench_reader_page(
     facts: BenchFacts, reader: Reader, units: ReaderUnits, *, paper: str | None, made_on: dt.date
@@ -40,11 +43,11 @@ def bench_reader_page(
         As a style sheet names it.
     made_on : date
     """
-    verdict = f"For the field: {facts.decision.verdict.value}."
+    verdict = f"For the field: {facts.decision.verdict.value}. {ON_THE_BENCH}"
     parts = (
         paragraph(TITLES[reader], look="whom"),
         paragraph(bench_found(facts), look="finding"),
-        paragraph(f"{verdict} {facts.decision.because}", look="verdict"),
+        paragraph(verdict, look="verdict"),
         paragraph(wording.CAUTION_RATE, look="soilx-caution"),
         section("Three numbers of the run", _numbers(facts)),
         _curve(facts),

@@ -9,11 +9,11 @@ from soilx.handouts.page_text import text, verbatim
 from soilx.handouts.reader_numbers import NOT_KNOWN, Deciding
 
 WIDTH: Final = 216.0
-HEIGHT: Final = 46.0
+HEIGHT: Final = 54.0
 _ZONE: Final = 70.0
 _LEFT: Final = 3.0
-_TOP: Final = 16.0
-_BAR: Final = 13.0
+_TOP: Final = 15.0
+_BAR: Final = 18.0
 # Lightness alone tells the zones apart, so that grey paper loses nothing.
 _SHADES: Final = (
     ("fine", "#ffffff", "#1a1a1a"),
@@ -53,12 +53,12 @@ def gauge(number: Deciding) -> str:
     zones = "".join(
         f'<rect x="{_LEFT + at * _ZONE:g}" y="{_TOP:g}" width="{_ZONE:g}" height="{_BAR:g}" fill="{shade}" '
         'stroke="#1a1a1a" stroke-width="1"/>'
-        f'<text x="{_LEFT + (at + 0.5) * _ZONE:g}" y="{_TOP + 10:g}" fill="{ink}" font-size="9.5" '
+        f'<text x="{_LEFT + (at + 0.5) * _ZONE:g}" y="{_TOP + 13.5:g}" fill="{ink}" font-size="12" '
         f'text-anchor="middle">{word}</text>'
         for at, (word, shade, ink) in enumerate(_SHADES)
     )
     limits = "".join(
-        f'<text x="{_LEFT + at * _ZONE:g}" y="{HEIGHT - 5:g}" fill="#1a1a1a" font-size="10.5" '
+        f'<text x="{_LEFT + at * _ZONE:g}" y="{HEIGHT - 5.5:g}" fill="#1a1a1a" font-size="12.5" '
         f'text-anchor="middle">{verbatim(words)}</text>'
         for at, words in ((1, number.low_words), (2, number.high_words))
     )

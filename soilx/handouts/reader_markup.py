@@ -13,6 +13,10 @@ from soilx.handouts.reader_steps import Step
 LINES_OF_THEIR_OWN: Final = 3
 """From so many sentences after the first a step is a list of its own."""
 
+_LARGER: Final = (
+    "@media print { body { font-size: 10pt; } .deciding { font-size: 9.5pt; } .care ul { font-size: 9pt; } "
+    ".print .small { font-size: 8pt; } }\n"
+)
 _STATIC: Final = files("soilx.handouts") / "static"
 
 
@@ -38,16 +42,20 @@ def small(*said: str) -> str:
     return section("Small print", *parts).replace("<section>", '<section class="print">', 1)
 
 
-def page_style(paper: str | None) -> str:
+def page_style(paper: str | None, *, roomy: bool = False) -> str:
     """What a reader's page adds to the style sheet of every page.
 
     Parameters
     ----------
     paper : str or None
         As a style sheet names it; None for any.
+    roomy : bool
+        Whether the page has little to say, so that its type may be larger on paper.
     """
     style = (_STATIC / "reader.css").read_text(encoding="utf-8")
-    return style if paper is None else f"{style}@page {{ size: {paper}; }}\n"
+    larger = _LARGER if roomy else ""
+    size = "" if paper is None else f"@page {{ size: {paper}; }}\n"
+    return f"{style}{larger}{size}"
 
 
 def _step(step: Step) -> str:

@@ -13,7 +13,7 @@ from soilx.handouts.page_parts import bullets, document, paragraph, section
 from soilx.handouts.reader_bench_facts import bench_facts_of
 from soilx.handouts.reader_bench_page import bench_reader_page
 from soilx.handouts.reader_facts import ReaderFacts, facts_of
-from soilx.handouts.reader_found import found_sentence
+from soilx.handouts.reader_found import LABORATORY_WATER, found_sentence
 from soilx.handouts.reader_gauge import numbers_table
 from soilx.handouts.reader_markup import page_style, steps_list
 from soilx.handouts.reader_numbers import deciding_numbers
@@ -100,6 +100,7 @@ def facts_page(
     parts = (
         paragraph(TITLES[reader], look="whom"),
         paragraph(found_sentence(facts), look="finding"),
+        *((paragraph(LABORATORY_WATER),) if facts.laboratory_water else ()),
         paragraph(wording.CAUTION_RATE, look="soilx-caution"),
         section("Three numbers that decided it", numbers_table(numbers)),
         *((calculation(facts),) if reader is Reader.STUDENT else ()),
@@ -115,14 +116,14 @@ def facts_page(
         ),
         "" if live is None else live.markup,
         take_care(facts, plan),
-        small_print(facts, plan, units, made_on=made_on),
+        small_print(facts, plan, reader, units, made_on=made_on),
         carried_decision(facts),
     )
     return document(
         decision.sentences[0].rstrip("."),
         *parts,
         live=() if live is None else (live,),
-        style=page_style(paper),
+        style=page_style(paper, roomy=plan is None and reader is not Reader.STUDENT),
     )
 
 

@@ -11,11 +11,10 @@ from soilx import wording
 from soilx.handouts.page_parts import bullets, made_line, section
 from soilx.handouts.page_text import verbatim
 from soilx.handouts.reader_facts import ReaderFacts
-from soilx.handouts.reader_found import LABORATORY_WATER
 from soilx.handouts.reader_markup import small
 from soilx.handouts.reader_numbers import hours_in_words
 from soilx.handouts.reader_plan import ReaderPlan
-from soilx.handouts.readers import ReaderUnits
+from soilx.handouts.readers import Reader, ReaderUnits
 from soilx.practice.decision_file import decision_to_toml
 from soilx.practice.dose.product import PURE
 from soilx.practice.judgement.diagnosis import Diagnosis
@@ -38,20 +37,22 @@ def take_care(facts: ReaderFacts, plan: ReaderPlan | None) -> str:
     return section("Take care", said).replace("<section>", '<section class="care">', 1) if said else ""
 
 
-def small_print(facts: ReaderFacts, plan: ReaderPlan | None, units: ReaderUnits, *, made_on: dt.date) -> str:
+def small_print(
+    facts: ReaderFacts, plan: ReaderPlan | None, reader: Reader, units: ReaderUnits, *, made_on: dt.date
+) -> str:
     """Inputs, what was assumed, sources, version and date.
 
     Parameters
     ----------
     facts : ReaderFacts
     plan : ReaderPlan or None
+    reader : Reader
     units : ReaderUnits
     made_on : date
     """
     said = [
-        f"Inputs: {'; '.join(inputs_of(facts, units))}.",
+        f"Inputs: {'; '.join(inputs_of(facts, reader, units))}.",
         *_assumed(facts, plan),
-        *((LABORATORY_WATER,) if facts.laboratory_water else ()),
         f"{wording.INVENTED_DATA if facts.invented else ''} Limits and sources: "
         f"{' '.join(sources_of(facts))}",
         f"{wording.MODEL_LEAVES_OUT} {wording.RECALLED_MEANS} {wording.COMMON_PRACTICE_MEANS} "
@@ -60,12 +61,13 @@ def small_print(facts: ReaderFacts, plan: ReaderPlan | None, units: ReaderUnits,
     return small(*said)
 
 
-def inputs_of(facts: ReaderFacts, units: ReaderUnits) -> list[str]:
-    """What the answer was worked out from, in words without a unit that needs explaining.
+def inputs_of(facts: ReaderFacts, reader: Reader, units: ReaderUnits) -> list[str]:
+    """What the answer was worked out from; a gardener is spared the unit of charge.
 
     Parameters
     ----------
     facts : ReaderFacts
+    reader : Reader
     units : ReaderUnits
     """
     report, decision = facts.report, facts.decision
@@ -77,7 +79,7 @@ def inputs_of(facts: ReaderFacts, units: ReaderUnits) -> list[str]:
         said.append(f"the top {units.soil_depth(report.depth)}")
     if report.bulk_density is not None:
         said.append(f"bulk density {report.bulk_density.value:.3g} kg/L, {report.bulk_density.origin}")
-    said += _numbers(diagnosis)
+    said += _numbers(diagnosis, charge=reader is not Reader.GARDENER)
     water = decision.water
     if water is None:
         said.append("water not known")
@@ -132,7 +134,7 @@ def carried_decision(facts: ReaderFacts) -> str:
     return carried(decision_to_toml(facts.record), facts.record.name, what="decision")
 
 
-def _numbers(diagnosis: Diagnosis) -> Iterable[str]:
+def _numbers(diagnosis: Diagnosis, *, charge: bool) -> Iterable[str]:
     for word, found in (
         ("ESP", diagnosis.esp),
         ("SAR", diagnosis.sar),
@@ -142,7 +144,7 @@ def _numbers(diagnosis: Diagnosis) -> Iterable[str]:
         if found.estimate is not None:
             yield f"{word} {found.number}"
     capacity = diagnosis.capacity.estimate
-    if capacity is not None:
+    if capacity is not None and charge:
         yield f"exchange capacity {capacity.value:.3g} cmol_c/kg"
     if diagnosis.drainage.estimate is not None:
         yield f"drain test {hours_in_words(diagnosis.drainage.estimate.value)}"

@@ -109,12 +109,13 @@ def water_sentences(facts: ReaderFacts, plan: ReaderPlan, units: ReaderUnits) ->
     """
     ground, visits = plan.visits.ground, plan.visits.visits
     water, leach = units.water(visits[0].water, ground=ground), units.water(visits[-1].leach, ground=ground)
+    leached = visits[-1].leach > 0
     if plan.way == SPLIT:
-        said = [
-            f"Water each visit in with {water} on the same day. Leach with {leach} when the table says so."
-        ]
+        said = [f"Water each visit in with {water} on the same day."]
+        said += [f"Leach with {leach} when the table says so."] if leached else []
     else:
-        said = [f"Water it in with {water} on the same day, then leach with {leach} more."]
+        more = f", then leach with {leach} more" if leached else ""
+        said = [f"Water it in with {water} on the same day{more}."]
     if facts.depths is not None:
         dissolved = facts.depths.express(Purpose.DISSOLVE, "mm")
         if dissolved is not None:

@@ -157,7 +157,7 @@ def _expected(programme: Programme, plan: ReaderPlan, day: dt.date) -> tuple[str
     row = programme.run.row(day)
     band = ""
     if path.low_pct is not None and path.high_pct is not None:
-        band = f" ({path.low_pct[row]:.1f} to {path.high_pct[row]:.1f})"
+        band = f" (from {path.low_pct[row]:.1f} to {path.high_pct[row]:.1f})"
     years = programme.run.years
     ends = float(path.esp_pct[-1]), float(programme.path(NOTHING).esp_pct[-1])
     # Where both end alike, gypsum bought time, and a reader who pays for it is told so.

@@ -20,7 +20,7 @@ NARROW: Final = 350
 # A page of paper is light whatever the room, and says so itself.
 PAPER: Final = "#ffffff"
 INK: Final = "#1a1a1a"
-_COLOURS: Final = (("var(--background, Canvas)", PAPER), ("currentColor", INK))
+COLOURS: Final = (("var(--background, Canvas)", PAPER), ("currentColor", INK))
 
 # What a drawing is made of; nothing else goes through, whatever the chart asked for.
 _SHAPES: Final = frozenset(
@@ -80,7 +80,7 @@ def _filled(spec: Mapping[str, Any], records: Mapping[str, Any], signals: Mappin
             return [visit(inner) for inner in part]
         if isinstance(part, str):
             part = plain(part)
-            for from_page, on_paper in _COLOURS:
+            for from_page, on_paper in COLOURS:
                 part = part.replace(from_page, on_paper)
         return part
 

@@ -1,4 +1,4 @@
-"""Widgets of a notebook as they stand on paper: each kind told by its traits, charts and questions counted."""
+"""Widgets of a notebook as they stand on paper: each kind is told by its traits, charts are counted."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 from soilx.handouts.bench_paper import record_on_paper, ticked_on_paper
 from soilx.handouts.control_paper import cups, goal, picked, refused, said_of_work, setting, slider
 from soilx.handouts.field_paper import form_on_paper, sheet_on_paper
-from soilx.handouts.homework_paper import answers_on_paper, problems_on_paper
+from soilx.handouts.homework_paper import answers_on_paper, problem_picked, problems_on_paper
 from soilx.handouts.on_screen import Sight
 from soilx.handouts.page_parts import bullets, figure, paragraph
 from soilx.handouts.page_text import text
@@ -62,12 +62,9 @@ class PaperWidgets:
         What a page does not show is not missing from it, where that page is what was asked for.
         """
         self._level = level
-        return "".join(
-            self._chart(widget)
-            for address, widget in self._widgets.items()
-            if address not in self._placed and _has(widget, "spec", "content") and _is_drawn(widget)
-            if self._sight is None
-        )
+        left = (widget for address, widget in self._widgets.items() if address not in self._placed)
+        charts = (widget for widget in left if _has(widget, "spec", "content") and _is_drawn(widget))
+        return "" if self._sight is not None else "".join(map(self._chart, charts))
 
     def shown(self, address: str, *, level: int) -> str:
         """Markup of the widget at an address.
@@ -88,6 +85,20 @@ class PaperWidgets:
             if _has(widget, *traits):
                 return look(widget)
         return paragraph(f"[A part that moves is left out here: {type(widget).__name__}.]", look="small")
+
+    def drawn(self, spec: Mapping[str, Any], *, level: int) -> str:
+        """Markup of a chart that is no widget.
+
+        Parameters
+        ----------
+        spec : mapping
+            Its specification.
+        level : int
+            Rank of its heading.
+        """
+        self.figures += 1
+        caption = str(spec.get("description") or "")
+        return figure("Chart", spec, {"caption": caption}, number=self.figures, level=level)
 
     def _looks(self) -> tuple[tuple[tuple[str, ...], Callable[[Any], str]], ...]:
         """How each kind of widget stands on paper, told by its traits: a new kind is one more line."""
@@ -129,20 +140,19 @@ class PaperWidgets:
         if not _is_drawn(widget):
             # An empty frame says nothing; why it is empty does.
             caption = widget.content.get("caption")
-            return (
-                f"<h{self._level}>{text(widget.heading)}</h{self._level}>{paragraph(caption)}"
-                if caption
-                else ""
-            )
+            heading = f"<h{self._level}>{text(widget.heading)}</h{self._level}>"
+            return f"{heading}{paragraph(caption)}" if caption else ""
         self.figures += 1
         told = widget.content.get("table", {}).get("rows")
         content = {key: part for key, part in widget.content.items() if key != "table" or told}
         return figure(widget.heading, widget.spec, content, number=self.figures, level=self._level)
 
     def _sheet(self, widget: Any) -> str:
-        return sheet_on_paper(widget, level=self._level)
+        return sheet_on_paper(widget, level=self._level, unfolded=self._sight is None)
 
     def _problems(self, widget: Any) -> str:
+        if self._sight is not None:
+            return problem_picked(widget)
         return problems_on_paper(widget, level=self._level)
 
     def _list(self, widget: Any) -> str:
@@ -175,20 +185,6 @@ class PaperWidgets:
         self.answers.extend(rules)
         return shown
 
-    def drawn(self, spec: Mapping[str, Any], *, level: int) -> str:
-        """Markup of a chart that is no widget.
-
-        Parameters
-        ----------
-        spec : mapping
-            Its specification.
-        level : int
-            Rank of its heading.
-        """
-        self.figures += 1
-        caption = str(spec.get("description") or "")
-        return figure("Chart", spec, {"caption": caption}, number=self.figures, level=level)
-
 
 def _has(widget: Any, *traits: str) -> bool:
     return all(widget.has_trait(trait) for trait in traits)
@@ -196,4 +192,4 @@ def _has(widget: Any, *traits: str) -> bool:
 
 def _is_drawn(widget: Any) -> bool:
     """Whether a chart has anything to draw."""
-    return bool(widget.content) and any(len(rows) > 0 for rows in widget.content["records"].values())
+    return bool(widget.content) and any(len(rows) > 0 for rows in widget.content.get("records", {}).values())

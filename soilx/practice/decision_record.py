@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, Self
 
-from soilx.column.fields import Given, Typed, listed, refuse_unknown, typed_text
+from soilx.column.fields import Given, Typed, listed, typed_text
 from soilx.column.water import DEIONISED, DEIONISED_NAME, Water
 from soilx.errors import LimitError, refuse
+from soilx.practice.decision_texts import ordered, plain_number, require_amounts, target_of
 from soilx.practice.dose.gypsum_rate import MOST_FACTOR
 from soilx.practice.dose.product import PURE, Product
-from soilx.practice.dose.target import read_target
 from soilx.practice.judgement.irrigation_water import MOST_CONCENTRATION
 from soilx.practice.judgement.thresholds import convention_of
 from soilx.practice.judgement.verdict import Decision, decide
@@ -18,7 +18,7 @@ from soilx.practice.seasons.covers import cover_of
 from soilx.practice.seasons.season_timeline import require_years
 from soilx.practice.seasons.visits import day_of
 from soilx.practice.soil_test.report import Report
-from soilx.units import Ground, Kind, read
+from soilx.units import Kind, read
 
 AIM_KEYS: Final = ("title", "convention", "target", "depth", "factor", "concentration", "pot")
 PRODUCT_KEYS: Final = (
@@ -52,9 +52,6 @@ WAYS: Final = (WORKED_IN, SPLIT)
 
 FACTOR: Final = "1.25"
 """Where none is typed; in print, and recalled are 1.1 to 1.3 †."""
-
-_PLAIN_GROUND: Final = Ground(depth=150.0, bulk_density=1.4, drained_water=0.25)
-"""Some ground or other: whether a text is a rate or a depth of water at all does not depend on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,9 +104,9 @@ class DecisionRecord:
         record = cls(
             soil=report.typed,
             water=() if known is None else (known.typed or (("name", known.name),)),
-            aim=_ordered(aim, AIM_KEYS, "the aim of a decision"),
-            product=_ordered(product, PRODUCT_KEYS, "a product"),
-            plan=_ordered(plan, PLAN_KEYS, "a plan"),
+            aim=ordered(aim, AIM_KEYS, "the aim of a decision"),
+            product=ordered(product, PRODUCT_KEYS, "a product"),
+            plan=ordered(plan, PLAN_KEYS, "a plan"),
         )
         record.require_readable()
         return record
@@ -154,9 +151,9 @@ class DecisionRecord:
         if not {"purity", "sulfur"} & set(texts):
             return PURE
         name, price = texts.pop("name", "my product"), texts.pop("price_per_t", None)
-        # Unpacked texts could be any argument for a type checker; `_ordered` let known keys alone through.
+        # Unpacked texts could be any argument for a type checker; `ordered` let known keys alone through.
         build: Callable[..., Product] = Product.of
-        priced = {} if price is None else {"price_per_t": _plain(price, "price_per_t")}
+        priced = {} if price is None else {"price_per_t": plain_number(price, "price_per_t")}
         return build(name, **texts, **priced)
 
     @property
@@ -168,18 +165,18 @@ class DecisionRecord:
     def asked_target_esp_pct(self) -> float | None:
         """The target that was typed; None where the convention's own holds [%]."""
         text = dict(self.aim).get("target")
-        return None if text is None else _target(text)
+        return None if text is None else target_of(text)
 
     @property
     def factor(self) -> float:
         """For calcium that misses sodium."""
-        return _plain(dict(self.aim).get("factor", FACTOR), "factor", low=1.0, high=MOST_FACTOR)
+        return plain_number(dict(self.aim).get("factor", FACTOR), "factor", low=1.0, high=MOST_FACTOR)
 
     @property
     def concentration(self) -> float:
         """How many times the roots concentrate the water."""
         text = dict(self.aim).get("concentration", "1")
-        return _plain(text, "concentration", low=1.0, high=MOST_CONCENTRATION)
+        return plain_number(text, "concentration", low=1.0, high=MOST_CONCENTRATION)
 
     def decision(self) -> Decision:
         """The verdict that these texts lead to."""
@@ -222,48 +219,4 @@ class DecisionRecord:
             )
         if "cover" in plan:
             cover_of(plan["cover"])
-        for key, kind in _AMOUNTS.items():
-            texts = dict(self.aim) if key == "pot" else plan
-            if key in texts:
-                read(texts[key], kind, name=key, ground=_PLAIN_GROUND)
-
-
-_AMOUNTS: Final[Mapping[str, Kind]] = {
-    "pot": Kind.MASS,
-    "cap": Kind.PRODUCT_RATE,
-    "annual_limit": Kind.PRODUCT_RATE,
-    "water": Kind.WATER,
-    "leach": Kind.WATER,
-    "gypsum": Kind.GYPSUM_RATE,
-    "area": Kind.AREA,
-}
-
-
-def _ordered(given: Mapping[str, Given] | None, keys: tuple[str, ...], what: str) -> Typed:
-    texts = {key: typed_text(text, name=key, plain=True) for key, text in (given or {}).items()}
-    refuse_unknown(texts, keys, what=what)
-    return tuple((key, texts[key]) for key in keys if texts.get(key))
-
-
-def _target(text: str) -> float:
-    try:
-        return read_target(float(text))
-    except ValueError:
-        return read_target(text)
-
-
-def _plain(text: str, name: str, *, low: float = 0.0, high: float = float("inf")) -> float:
-    try:
-        value = float(text)
-    except ValueError:
-        value = float("nan")
-    if not low <= value <= high or value == float("inf"):
-        refuse(
-            name,
-            text,
-            "",
-            wrong="is not such a number",
-            limit=f"it is a plain number from {low:g}" + ("" if high == float("inf") else f" to {high:g}"),
-            remedy="write the number alone",
-        )
-    return value
+        require_amounts(dict(self.aim) | plan)

@@ -33,6 +33,36 @@ def file_name(typed: str) -> str:
     return name
 
 
+def inside(folder: Path, name: str) -> Path:
+    """Where a record of a folder lies.
+
+    Parameters
+    ----------
+    folder : Path
+    name : str
+        Of the file, as `file_name` gives it.
+
+    Raises
+    ------
+    FileError
+        If it leads out of the folder, as a link can.
+    """
+    if not is_inside(folder, name):
+        raise FileError(
+            f"{name}: leads out of the folder; the limit is ours: nothing is read or written elsewhere; copy "
+            "the record into the folder, or take another name."
+        )
+    return folder / name
+
+
+def is_inside(folder: Path, name: str) -> bool:
+    """Whether a name of a folder leads to a file of that folder, and not by a link to another place."""
+    try:
+        return (folder / name).resolve().parent == folder.resolve()
+    except (OSError, RuntimeError, ValueError):
+        return False
+
+
 def folder_of(named: object, *, host: str | None) -> tuple[Path | None, str]:
     """The folder that records are saved in, or None and why not.
 

@@ -10,7 +10,7 @@ from soilx.bench.record_reading import decoded, record_of_bytes
 from soilx.bench.record_writing import add_portions, begin_record, change_portion, save_copy
 from soilx.column.files import demo_path
 from soilx.errors import FileError
-from soilx.show.bench_folder import FILE_NAME, bytes_of, file_name
+from soilx.show.bench_folder import FILE_NAME, bytes_of, file_name, inside, is_inside
 from soilx.show.bench_text import with_change, with_line, with_portion
 
 if TYPE_CHECKING:
@@ -56,7 +56,9 @@ class Keep:
             return []
         try:
             files = [
-                file for file in self.folder.iterdir() if FILE_NAME.fullmatch(file.name) and file.is_file()
+                file
+                for file in self.folder.iterdir()
+                if FILE_NAME.fullmatch(file.name) and file.is_file() and is_inside(self.folder, file.name)
             ]
             return [file.name for file in sorted(files, key=lambda file: -file.stat().st_mtime)[:_MOST_FILES]]
         except OSError:
@@ -212,7 +214,7 @@ class Keep:
         return self.folder is not None
 
     def _path(self, name: str) -> Path:
-        return (self.folder or Path()) / name
+        return Path(name) if self.folder is None else inside(self.folder, name)
 
     def _take(self, record: Record, raw: bytes | None = None) -> None:
         self.raw = bytes_of(self._path(record.name)) if raw is None else raw

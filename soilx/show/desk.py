@@ -54,7 +54,9 @@ class Explain(anywidget.AnyWidget):
     _esm = (_STATIC / "explain.js").read_text(encoding="utf-8")
     _css = (_STATIC / "explain.css").read_text(encoding="utf-8")
     prompt = traitlets.Unicode().tag(sync=True)
-    stays = traitlets.Unicode("It stays on this screen; nobody receives it.").tag(sync=True)
+    stays = traitlets.Unicode(
+        "It stays on this screen, and on a page you save here; nobody receives it."
+    ).tag(sync=True)
 
     def __init__(self, prompt: str) -> None:
         super().__init__(prompt=prompt)

@@ -144,8 +144,8 @@ def folded(title: str, lines: Iterable[str]) -> mo.Html:
         What stands inside, one under the other.
     """
     inside = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
-    look = "min-height: 28px; padding: 3px 0; cursor: pointer; font-weight: 600"
-    return mo.Html(f'<details><summary style="{look}">{html.escape(title)}</summary>{inside}</details>')
+    summary = f"<summary>{html.escape(title)}</summary>"
+    return mo.Html(f'<details class="soilx-fold">{summary}{inside}</details>')
 
 
 def sites_chart() -> DrawnChart:

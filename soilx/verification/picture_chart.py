@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import Any, Final
 
 import altair as alt
@@ -114,7 +113,7 @@ def beside_print(
     return specification
 
 
-def line(name: str, x: Sequence[float], y: Sequence[float]) -> list[Record]:
+def line(name: str, x: Iterable[float], y: Iterable[float]) -> list[Record]:
     """Rows of one line."""
     return [{"name": name, "x": float(at), "y": float(value)} for at, value in zip(x, y, strict=True)]
 
@@ -129,6 +128,12 @@ def word(text: str, x: float, y: float, *, align: str = "left", dy: float = 0) -
     return {"text": text, "x": float(x), "y": float(y), "align": align, "dy": dy}
 
 
-EMPTY: Final[Mapping[str, tuple[Record, ...]]] = MappingProxyType(
-    {"lines": (), "marks": (), "bands": (), "words": ()}
-)
+def filled(
+    *,
+    lines: Iterable[Record],
+    marks: Iterable[Record] = (),
+    bands: Iterable[Record] = (),
+    words: Iterable[Record] = (),
+) -> dict[str, list[Record]]:
+    """Rows by source, as a page puts them into the specification."""
+    return {"lines": list(lines), "marks": list(marks), "bands": list(bands), "words": list(words)}

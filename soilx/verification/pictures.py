@@ -13,7 +13,7 @@ from soilx.chemistry.conductivity import electrical_conductivity
 from soilx.chemistry.exchange_conventions import ussl_line_esp
 from soilx.verification import conductivity, exchange, gypsum, transport
 from soilx.verification.claim import Claim
-from soilx.verification.picture_chart import EMPTY, band, beside_print, line, word
+from soilx.verification.picture_chart import band, beside_print, filled, line, word
 from soilx.verification.printed import parse_printed, signed
 
 
@@ -60,15 +60,14 @@ def isotherm() -> Picture:
             y_ends=(0, 55),
         ),
         content={
-            "records": EMPTY
-            | {
-                "lines": [*line(ours, sar, model), *line(theirs, sar, ussl_line_esp(sar))],
-                "marks": [{"name": theirs, "x": one, "y": esp} for one, esp in points],
-                "words": [
+            "records": filled(
+                lines=[*line(ours, sar, model), *line(theirs, sar, ussl_line_esp(sar))],
+                marks=[{"name": theirs, "x": one, "y": esp} for one, esp in points],
+                words=[
                     word(ours, 33, float(exchangeable_sodium_percentage(33)), align="right", dy=-12),
                     word(f"{theirs}, □ as printed", 33, float(ussl_line_esp(33)), dy=16),
                 ],
-            },
+            ),
             "caption": (
                 "Squares are the printed line from SAR 1 to 65, the broken line is the same formula in "
                 "soilx. The model's line has no intercept, so that a soil without sodium has none: it lies "
@@ -131,18 +130,17 @@ def breakthrough() -> Picture:
             y_ends=(0, 1.05),
         ),
         content={
-            "records": EMPTY
-            | {
-                "lines": [*line(stack, volumes, column[LAYERS:]), *line(dispersion, smooth, closed)],
-                "marks": [
+            "records": filled(
+                lines=[*line(stack, volumes, column[LAYERS:]), *line(dispersion, smooth, closed)],
+                marks=[
                     {"name": stack, "x": step * FRACTION / LAYERS, "y": share}
                     for step, share in at_step.items()
                 ],
-                "words": [
+                words=[
                     word(f"{stack}, ○ as printed", 1.08, 0.62),
                     word(f"{dispersion}", 0.72, 0.2, align="right", dy=-8),
                 ],
-            },
+            ),
             "caption": (
                 "Circles are the printed values of the binomial law P(Bin(m, ½) ≥ 12) after m steps, the "
                 f"whole line is the column itself: from the exact law it is nowhere further than "
@@ -189,15 +187,14 @@ def conductivities() -> Picture:
             y_ends=(0, 11),
         ),
         content={
-            "records": EMPTY
-            | {
-                "lines": [
+            "records": filled(
+                lines=[
                     row
                     for salt in salts
                     for row in line(salt, grid[salt], [_ec(salt, float(one)) for one in grid[salt]])
                 ],
-                "marks": [{"name": salt, "x": strength, "y": value} for salt, strength, value in rows],
-                "words": [
+                marks=[{"name": salt, "x": strength, "y": value} for salt, strength, value in rows],
+                words=[
                     word(
                         salt,
                         most[salt],
@@ -206,7 +203,7 @@ def conductivities() -> Picture:
                     )
                     for salt in salts
                 ],
-            },
+            ),
             "caption": (
                 "Marks are the library's table, lines what soilx computes. They are furthest apart for "
                 f"{worst[1]:g} mmol/kg of {worst[0]}, by {signed(off[worst], '.1f')} %; the tolerance is 5 "
@@ -255,18 +252,17 @@ def gypsum_in_salt() -> Picture:
             y_ends=(0, 26),
         ),
         content={
-            "records": EMPTY
-            | {
-                "lines": [
+            "records": filled(
+                lines=[
                     row
                     for salt in salts
                     for row in line(salt, grid, [gypsum.solubility(salt, float(one)) for one in grid])
                 ],
-                "bands": [
+                bands=[
                     band("NaCl", 0.0, published),
                     band("NaCl", STRENGTHS[-1], recalled),
                 ],
-                "words": [
+                words=[
                     word("published", 1, published[1], dy=-12),
                     word("recalled †", STRENGTHS[-1], recalled[1], align="right", dy=-12),
                     *(
@@ -274,7 +270,7 @@ def gypsum_in_salt() -> Picture:
                         for salt, dy in zip(salts, (16, -14, 16), strict=True)
                     ),
                 ],
-            },
+            ),
             "caption": (
                 f"Pure water dissolves {pure:.2f} mmol/L; published estimates span {published[0]:g} to "
                 f"{published[1]:g} (left bar). In 100 mmol/L of sodium chloride it is {salty:.2f}, "

@@ -1,6 +1,6 @@
 """The same column by scipy's stiff solvers: stirred layers in continuous flow, each always at equilibrium.
 
-Stepped layers become these as the displaced fraction goes to 0. Run with ``python -m tests.benchmarks.stiff``:
+Stepped layers become these as the displaced fraction goes to 0: ``python -m tests.benchmarks.stiff`` prints
 how far the two are apart as the fraction is halved, and how long each takes. Nothing is asserted here;
 tests/test_stepping_limit.py holds the agreement.
 """
@@ -55,7 +55,7 @@ class Column:
         layers[3] += columns.held.reshape(-1)  # the soil is moist: all gypsum reacts from the start
         self.table = layers
         self.start = equilibrate(Layers(layers)).start
-        ca, mg, na, k, so4, cl, hco3 = wetting.water.solution.as_array()
+        _, mg, na, k, so4, cl, hco3 = wetting.water.solution.as_array()
         self.inflow = np.array([na, k, mg, so4, cl + hco3])
         self.count = scenario.layers
         self.volume = wetting.volume

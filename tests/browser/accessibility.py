@@ -136,7 +136,7 @@ DRAWN = r"""() => {
     return [...canvas.getImageData(0, 0, 1, 1).data].slice(0, 3);
   };
   const opacity = (style) => Number(style.opacity) * Number(style.fillOpacity);
-  const painted = (style) => style.fill !== 'none' && opacity(style) > 0 && !/, 0\)$/.test(style.fill);
+  const painted = (style) => !['none', 'rgba(0, 0, 0, 0)'].includes(style.fill) && opacity(style) > 0;
   const found = [];
   const visit = (node) => {
     if (node.matches?.('svg')) judge(node);

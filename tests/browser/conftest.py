@@ -9,6 +9,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
@@ -18,6 +19,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 from accessibility import Fault, faults
+
+from tests.network_watch import asked_of, watched
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -58,10 +61,10 @@ def served(notebook: Path, *arguments: str) -> Iterator[str]:
     command = [sys.executable, "-m", "marimo", "run", str(notebook)]
     command += ["--headless", "--no-sandbox", "--host", "127.0.0.1", "--port", str(port)]
     command += ["--", *arguments] if arguments else []
-    paths = [str(CHECKOUT), *filter(None, [os.environ.get("PYTHONPATH")])]
+    watch = Path(tempfile.mkdtemp(prefix="soilx-watch-"))
     server = subprocess.Popen(
         command,
-        env={**os.environ, "PYTHONPATH": os.pathsep.join(paths)},
+        env=watched(watch, CHECKOUT),
         stdin=subprocess.DEVNULL,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
@@ -81,6 +84,10 @@ def served(notebook: Path, *arguments: str) -> Iterator[str]:
         with contextlib.suppress(ProcessLookupError):
             os.killpg(server.pid, signal.SIGTERM)
         server.wait(timeout=10)
+        asked = asked_of(watch)
+        shutil.rmtree(watch)
+    # Whatever was done on the page: the server behind it asked nobody but this machine.
+    assert asked == []
 
 
 @contextlib.contextmanager

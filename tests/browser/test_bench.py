@@ -36,6 +36,12 @@ def kept_address(folder):
 
 
 @pytest.fixture(scope="module")
+def fresh_address(tmp_path_factory):
+    with served(NOTEBOOKS / "bench.py", "--folder", str(tmp_path_factory.mktemp("empty"))) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
 def free_address():
     with served(NOTEBOOKS / "bench.py") as address:
         yield address
@@ -180,18 +186,17 @@ def test_the_run_opens_with_a_guess_that_stays_on_its_chart__crouch2004(visit, f
     assert charts.count() == 3
 
 
-def test_one_press_passes_on_and_who_has_a_record_is_not_asked_again__common_practice(visit, tmp_path):
-    with served(NOTEBOOKS / "bench.py", "--folder", str(tmp_path)) as address:
-        page = visit(address, path="/")
-        open_tab(page, 2)
-        page.get_by_role("button", name="Show me without a guess").click()
-        page.get_by_role("button", name="Begin your own record").click()
-        page.get_by_text("Begun: bench_run.csv.").wait_for(timeout=10_000)
-        page.reload()
-        ready(page)
-        open_tab(page, 2)
-        page.get_by_role("button", name="Write it down").wait_for(timeout=10_000)
-        assert not page.get_by_role("button", name="Show me without a guess").is_visible()
+def test_one_press_passes_on_and_who_has_a_record_is_not_asked_again__common_practice(visit, fresh_address):
+    page = visit(fresh_address, path="/")
+    open_tab(page, 2)
+    page.get_by_role("button", name="Show me without a guess").click()
+    page.get_by_role("button", name="Begin your own record").click()
+    page.get_by_text("Begun: bench_run.csv.").wait_for(timeout=10_000)
+    page.reload()
+    ready(page)
+    open_tab(page, 2)
+    page.get_by_role("button", name="Write it down").wait_for(timeout=10_000)
+    assert not page.get_by_role("button", name="Show me without a guess").is_visible()
 
 
 def test_the_three_tabs_are_walked_by_keyboard_alone__wcag22(visit, free_address):

@@ -135,4 +135,7 @@ def test_it_is_printed_with_words_on_every_sheet__common_practice(saved, tmp_pat
         assert float(page.mediabox.height) == pytest.approx(high, abs=1.5)
     # More than a line that was pushed over: the last sheet is not blank, nor is one before it.
     assert all(len(page.extract_text().split()) > 15 for page in pages)
-    assert plain(saved[2])[:40] in plain(" ".join(page.extract_text() for page in pages))
+    printed = plain(" ".join(page.extract_text() for page in pages))
+    assert plain(saved[2])[:40] in printed
+    # What is folded on the screen is open on paper.
+    assert "Where the gypsum goes: mixed all through" in printed

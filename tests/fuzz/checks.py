@@ -25,6 +25,7 @@ from soilx.chemistry.ions import IONS
 from soilx.column.files import read_soils, read_waters, scenario_from_toml, scenario_to_toml
 from soilx.column.soil_table import soils_to_csv
 from soilx.errors import SoilxError, UnitKindError
+from soilx.practice.decision_file import decision_from_toml, decision_to_toml, read_decision
 from soilx.practice.dose.products_file import read_products
 from soilx.practice.seasons.climate_file import read_climates
 from soilx.practice.soil_test.report import read_reports
@@ -275,6 +276,18 @@ def check_scenario(raw: bytes) -> bool:
     )
     assert not math.isnan(scenario.dissolution_rate)
     assert scenario_from_toml(scenario_to_toml(scenario)) == scenario
+    return True
+
+
+def check_decision(raw: bytes) -> bool:
+    """A decision file: written it is read as an equal decision."""
+    _FILE.write_bytes(raw)
+    try:
+        decision = read_decision(_FILE)
+    except SoilxError as refusal:
+        refused_well(refusal)
+        return False
+    assert decision_from_toml(decision_to_toml(decision)) == decision
     return True
 
 

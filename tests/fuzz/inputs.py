@@ -161,9 +161,9 @@ def coded(draw: st.DrawFn, text: str) -> bytes:
 
 
 @st.composite
-def scenario_files(draw: st.DrawFn) -> bytes:
-    """A demo scenario with up to five changes: values, keys, lines, tables, then coding and bytes."""
-    names = sorted(path.name for path in DEMO.glob("*.toml"))
+def scenario_files(draw: st.DrawFn, *, of: str = "*") -> bytes:
+    """A demo scenario, or what else the name fits, with up to five changes, then coding and bytes."""
+    names = sorted(path.name for path in DEMO.glob(f"{of}.toml"))
     lines = (DEMO / draw(st.sampled_from(names))).read_text("utf-8").splitlines()
     for _ in range(draw(st.integers(0, 5))):
         if not lines:

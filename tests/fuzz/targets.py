@@ -212,7 +212,13 @@ TARGETS: tuple[Target, ...] = (
     Target(name="reports", inputs=tables("soils.csv"), check=checks.check_reports, share=0.08),
     Target(name="products", inputs=tables("products.csv"), check=checks.check_products, share=0.04),
     Target(name="climates", inputs=tables("climate.csv"), check=checks.check_climates, share=0.04),
-    Target(name="scenarios", inputs=scenario_files(), check=checks.check_scenario, share=0.08),
+    Target(name="scenarios", inputs=scenario_files(), check=checks.check_scenario, share=0.06),
+    Target(
+        name="decisions",
+        inputs=scenario_files(of="decision*"),
+        check=checks.check_decision,
+        share=0.02,
+    ),
     Target(name="columns", inputs=scenario_files(), check=checks.check_leaching, share=0.01),
     Target(name="records", inputs=tables("bench_block_c.csv"), check=checks.check_record, share=0.08),
     Target(

@@ -60,6 +60,13 @@ def functions_there() -> Functions:
     return found
 
 
+def forget_results() -> None:
+    """Empty what functions of soilx remember of earlier calls."""
+    for thing in gc.get_objects():
+        if hasattr(type(thing), "cache_clear") and getattr(thing, "__module__", "").startswith("soilx."):
+            thing.cache_clear()
+
+
 def swap(functions: Functions, code: CodeType) -> None:
     """Give functions the code that they have in another version of their module, line for line the same."""
     for new in _codes_in(code):

@@ -74,9 +74,10 @@ class Place:
 class _Walk:
     """All changes of a tree, each with the means to make it."""
 
-    def __init__(self, source: str, change: float) -> None:
-        self.source, self.change = source, change
-        self.found: list[tuple[Place, Callable[[], None]]] = []
+    def __init__(self, source: str, change: float, *, told: bool = True) -> None:
+        self.rows, self.change, self.told = source.encode().split(b"\n"), change, told
+        self.found: list[Place] = []
+        self.makes: list[Callable[[], None]] = []
         self.left_out: Counter[str] = Counter()
         self.where: list[str] = []
         self.lines = (1, 1)
@@ -130,25 +131,30 @@ class _Walk:
         if rule:
             self.left_out[rule] += 1
             return
-        before = ast.get_source_segment(self.source, node) or ast.unparse(node)
+        self.makes.append(make)
+        if not self.told:
+            return
         make()
         after = ast.unparse(node)
         undo()
         self.found.append(
-            (
-                Place(
-                    number=len(self.found),
-                    line=self.lines[0],
-                    last=self.lines[1],
-                    at=node.lineno,
-                    function=".".join(self.where),
-                    kind=kind,
-                    before=" ".join(before.split()),
-                    after=after,
-                ),
-                make,
+            Place(
+                number=len(self.found),
+                line=self.lines[0],
+                last=self.lines[1],
+                at=node.lineno,
+                function=".".join(self.where),
+                kind=kind,
+                before=self._text(node),
+                after=after,
             )
         )
+
+    def _text(self, node: ast.AST) -> str:
+        rows = self.rows[node.lineno - 1 : node.end_lineno]
+        rows[-1] = rows[-1][: node.end_col_offset]
+        rows[0] = rows[0][node.col_offset :]
+        return " ".join(b"\n".join(rows).decode().split())
 
     def _changes(self, node: ast.AST) -> Iterator[tuple[str, Callable[[], None], Callable[[], None]]]:
         if isinstance(node, ast.BinOp | ast.AugAssign) and type(node.op) in _ARITHMETIC:
@@ -219,13 +225,13 @@ def places_of(source: str, *, change: float) -> tuple[list[Place], Counter[str]]
     """Every mutant of a module's source, and how many are left out by which rule."""
     walk = _Walk(source, change)
     walk.visit(ast.parse(source))
-    return [place for place, _ in walk.found], walk.left_out
+    return walk.found, walk.left_out
 
 
 def mutated(source: str, number: int, *, change: float) -> ast.Module:
     """The module's tree with its mutant of that number."""
     tree = ast.parse(source)
-    walk = _Walk(source, change)
+    walk = _Walk(source, change, told=False)
     walk.visit(tree)
-    walk.found[number][1]()
+    walk.makes[number]()
     return ast.fix_missing_locations(tree)

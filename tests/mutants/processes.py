@@ -23,10 +23,18 @@ import pint  # noqa: F401
 import pytest
 import scipy.optimize  # noqa: F401
 
-from tests.mutants.code_swap import functions_there, import_instead, name_of, swap
+from tests.mutants.code_swap import forget_results, functions_there, import_instead, name_of, swap
 from tests.mutants.coverage_map import ROOMS, ROOT, modules
 
-OPTIONS = ["-q", "--no-header", "-p", "no:cacheprovider", "-m", "not browser and not benchmark"]
+OPTIONS = [
+    "-q",
+    "--no-header",
+    "--tb=native",
+    "-p",
+    "no:cacheprovider",
+    "-m",
+    "not browser and not benchmark",
+]
 MEMORY = 6 << 30
 
 
@@ -75,15 +83,21 @@ class _Watch:
 class _Warm(_Watch):
     """The same, with the loop over mutants in place of that over tests: each in a fork of the session."""
 
-    def __init__(self, each: Callable[[Callable[..., object]], None]) -> None:
+    def __init__(self, each: Callable[[Callable[..., object]], None], quick: list[str]) -> None:
         super().__init__()
-        self.each = each
+        self.each, self.quick = each, quick
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         items: dict[str, list[pytest.Item]] = {}
         for item in session.items:
             items.setdefault(function_of(item.nodeid), []).append(item)
+        # What every child would have to warm up: pint's caches, hypothesis' constants, scipy, files.
+        quick = [item for test in self.quick for item in items.get(test, [])[:1]]
+        for item, following in zip(quick, [*quick[1:], None], strict=True):
+            item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+        self.failed.clear()
+        forget_results()
         functions = functions_there()
         gc.freeze()
 
@@ -208,6 +222,6 @@ def first_failure(file: str, code: CodeType, tests: list[str]) -> dict[str, obje
     return {"failed": []}
 
 
-def warm(files: list[str], each: Callable[[Callable[..., object]], None]) -> None:
+def warm(files: list[str], each: Callable[[Callable[..., object]], None], *, quick: list[str]) -> None:
     """Collect tests once and hand over what tries a mutant's functions on some of them, in a fork."""
-    pytest.main([*OPTIONS, "-s", *files], plugins=[_Warm(each)])
+    pytest.main([*OPTIONS, "-s", *files], plugins=[_Warm(each, quick)])

@@ -115,8 +115,11 @@ class Trials:
             else:
                 early = not trial.place.function or self.map.runs_at_import(trial.file, lines)
                 (cold if early else warm).append(trial)
+        quick = [test for test, spent in self.map.seconds.items() if spent < 0.05]
         files = sorted({test.partition("::")[0] for trial in warm for test in trial.tests})
-        processes.warm(files, lambda tried: self._each(warm, tried, at=len(trials) - len(warm) - len(cold)))
+        processes.warm(
+            files, lambda tried: self._each(warm, tried, at=len(trials) - len(warm) - len(cold)), quick=quick
+        )
         # What tests make while they are collected was made without the mutant: tried again from import on.
         again = [
             trial
@@ -131,7 +134,7 @@ class Trials:
     def _each(self, trials: list[Trial], tried: object, *, at: int) -> None:
         for number, trial in enumerate(trials, start=at + 1):
             tests = self.ordered(trial)
-            limit = 20 + 5 * sum(self.map.seconds[test] for test in tests)
+            limit = 5 + 3 * sum(self.map.seconds[test] for test in tests)
             try:
                 tree = mutated(self.sources[trial.file], trial.place.number, change=self.change)
                 code = compile(tree, str(ROOT / trial.file), "exec")

@@ -80,8 +80,6 @@ async function render({ model, el }) {
   const [heading, drawing, caption, details] = figure.children;
   const numbers = details.lastElementChild;
   heading.textContent = model.get("heading");
-  // A table wider or higher than its place is scrolled by the keyboard too.
-  numbers.tabIndex = 0;
   numbers.setAttribute("role", "region");
   numbers.setAttribute("aria-label", `${TABLE_TITLE}: ${model.get("heading")}`);
   caption.id = "soilx-" + Math.random().toString(36).slice(2);
@@ -105,7 +103,10 @@ async function render({ model, el }) {
   });
 
   const drawTable = () => {
-    if (details.open) tableHtml(numbers, content.table);
+    if (!details.open) return;
+    tableHtml(numbers, content.table);
+    // A table wider or higher than its place is scrolled by the keyboard too.
+    numbers.tabIndex = 0;
   };
   const words = () => {
     caption.textContent = content.caption;
