@@ -318,3 +318,22 @@ def test_what_has_no_equilibrium_is_refused_by_name__analytic(refused, words):
 
 def test_everything_about_other_conventions_is_reached_from_one_door__analytic():
     assert exchange_conventions.vanselow_isotherm is vanselow_isotherm
+
+
+def test_one_missing_phase_of_an_ion_implies_nothing_of_it_and_all_of_the_others__analytic():
+    plain = DEFAULT_SELECTIVITY
+    held, dissolved = np.array([60.0, 30.0, 8.0, 2.0]), np.array([4.0, 1.0, 10.0, 0.5])
+    per_ratio = 5**0.5 / 90
+    # K_Mg = 30/60 · 4/1; K_Na = 8/10 · √5/90; K_K = 2/0.5 · √5/90
+    whole = implied_selectivity(held, dissolved)
+    assert (whole.magnesium, whole.sodium) == pytest.approx((2.0, 0.8 * per_ratio))
+    assert whole.potassium == pytest.approx(4 * per_ratio)
+    for phase in (held, dissolved):
+        for row, name in ((1, "magnesium"), (2, "sodium"), (3, "potassium")):
+            kept = phase[row]
+            phase[row] = 0.0
+            found = implied_selectivity(held, dissolved)
+            phase[row] = kept
+            assert getattr(found, name) == getattr(plain, name)
+            for other in {"magnesium", "sodium", "potassium"} - {name}:
+                assert getattr(found, other) != getattr(plain, other), (name, other)

@@ -321,3 +321,31 @@ def test_a_colder_reading_is_raised_more__analytic(low, high):
 def test_a_temperature_beyond_the_measurements_is_refused__mccleskey2011(celsius):
     with pytest.raises(ModelRangeError, match=r"temperature = .* °C: is outside .* from 5 to 90 °C"):
         temperature_factor_to_25([20.0, celsius])
+
+
+@pytest.mark.parametrize(
+    ("salt", "equivalents", "limit"),
+    [
+        ({5: 1.0, 2: 1.0}, 1, 126.4),
+        ({5: 1.0, 3: 1.0}, 1, 149.8),
+        ({5: 2.0, 0: 1.0}, 2, 135.8),
+        ({5: 2.0, 1: 1.0}, 2, 129.3),
+        ({4: 1.0, 2: 2.0}, 2, 130.0),
+        ({6: 1.0, 2: 1.0}, 1, 94.6),
+    ],
+)
+def test_the_thinnest_solutions_conduct_as_kohlrausch_s_limits__recalled(salt, equivalents, limit):
+    # NaCl, KCl, CaCl2, MgCl2, Na2SO4, NaHCO3 [S cm²/mol_c], recalled †; handbooks differ in the last digit
+    thin = np.zeros(7)
+    for row, number in salt.items():
+        thin[row] = 1e-4 * number
+    assert 1e3 * electrical_conductivity(thin) / (1e-4 * equivalents) == pytest.approx(limit, abs=0.25)
+
+
+@pytest.mark.parametrize(("cation", "anion"), [(2, 5), (3, 5), (2, 7), (3, 8), (2, 6)])
+def test_any_two_monovalent_ions_relax_by_half_over_one_and_root_half__analytic(cation, anion):
+    # q = ½ for one salt of two monovalent ions: |z₁z₂| q/(1 + √q); the pairs NaSO4⁻, KSO4⁻ are anions too
+    carriers = np.zeros(9)
+    carriers[[cation, anion]] = 3.0
+    found = relaxation_factors(carriers)[[cation, anion]]
+    assert found == pytest.approx(0.5 / (1 + 0.5**0.5), abs=2e-6)  # the series follows to 1e-6

@@ -456,3 +456,17 @@ def test_the_reference_refuses_a_layer_that_cannot_be__conservation():
     impossible["magnesium"] = 500.0
     with pytest.raises(ConvergenceError, match="does not hold a root"):
         equilibrate_reference(**impossible)
+
+
+def test_rough_saturation_goes_to_the_exact_one_whatever_is_paired__analytic():
+    """One cation at a time and all together, so that no small pair hides behind a large one."""
+    cations = np.array(
+        [[5.0, 5.0, 5.0, 8.0], [0.01, 30.0, 0.01, 9.0], [100.0, 0.01, 0.01, 60.0], [0.01, 0.01, 150.0, 70.0]]
+    )
+    charge = 2 * cations[0] + 2 * cations[1] + cations[2] + cations[3]
+    sulfate = 0.3 * charge
+    rest = charge - 2 * sulfate
+    exact = speciate(np.stack([*cations, sulfate, rest, 0 * rest]))
+    index, strength = rough_saturation(cations, sulfate, rest, CONSTANTS, rounds=80)
+    assert index == pytest.approx(exact.gypsum_saturation_index, abs=1e-9)
+    assert strength == pytest.approx(exact.ionic_strength, rel=1e-9)

@@ -157,3 +157,13 @@ def test_saline_water_keeps_a_sodic_soil_clear_without_reclaiming_it__analytic()
     run = leach(Scenario.of(PAIR.soil, wettings=[("4 pore_volume", SALTY)]))
     assert set(run.leachate.clarity) == {Clarity.CLEAR}
     assert run.final_esp_pct > 10
+
+
+def test_portions_name_each_ion_by_its_own_number__conservation():
+    run = leach(read_scenario(demo_path("pair.toml")))
+    row = run.leachate.portions()[0]
+    assert row["na_mmol_per_l"] == run.leachate.concentrations[2, 0]
+    assert row["ca_mmol_per_l"] == run.leachate.concentrations[0, 0]
+    assert row["sar"] == pytest.approx(
+        row["na_mmol_per_l"] / (run.leachate.concentrations[:2, 0].sum()) ** 0.5, rel=1e-12
+    )

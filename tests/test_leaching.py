@@ -9,7 +9,7 @@ import pytest
 from numpy.typing import NDArray
 from strategies import plain_soil
 
-from soilx.chemistry.gypsum import gypsum_solubility, saturated_with_gypsum
+from soilx.chemistry.gypsum import gypsum_saturation_index, gypsum_solubility, saturated_with_gypsum
 from soilx.chemistry.ions import ORDER
 from soilx.chemistry.layer_reference import equilibrate_reference
 from soilx.column.dispersion import layers_and_fraction_for
@@ -369,3 +369,20 @@ def test_native_gypsum_reacts_and_counts_like_gypsum_given__conservation():
     assert run.gypsum[0].mean() > 5
     assert run.gypsum[-1].mean() < run.gypsum[0].mean()
     assert run.final_esp_pct < leach(Scenario.of(plain_soil(), wettings=["1 pore_volume"])).final_esp_pct
+
+
+def test_gypsum_in_moist_soil_has_reacted_before_the_first_water_leaves__conservation():
+    run = leach(bed_7().with_(gypsum="15 g/kg", wettings=["0.1 pore_volume"]))
+    first = run.step_leachate.concentrations[:, 0]
+    assert gypsum_saturation_index(first) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_gypsum_mixed_in_and_dissolving_slowly_is_the_same_beside_another_column__conservation():
+    slow = bed_7().with_(
+        gypsum="3 g/kg", layers=3, dissolution="first_order", dissolution_rate="0.05 1/h", wettings=["1 in"]
+    )
+    quick = slow.with_(dissolution_rate="0.2 1/h")
+    for together, alone in zip(leach_together([slow, quick]), (leach(slow), leach(quick)), strict=True):
+        assert together.gypsum == pytest.approx(alone.gypsum, rel=1e-9)
+        assert abs(together.balance["SO4"].closing_error) < 1e-9
+    assert leach(slow).gypsum[-1].mean() > leach(quick).gypsum[-1].mean() > 0

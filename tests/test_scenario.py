@@ -12,6 +12,7 @@ from soilx.chemistry.gypsum import gypsum_solubility
 from soilx.chemistry.ions import GYPSUM_MOLAR_MASS
 from soilx.column.dispersion import dispersivity_of, layers_and_fraction_for
 from soilx.column.dissolution import DEFAULT_DISSOLUTION_RATE, rate_by_layer
+from soilx.column.leaching import schedule_of
 from soilx.column.scenario import Scenario
 from soilx.column.soil import Soil
 from soilx.column.water import DEIONISED, Water
@@ -257,9 +258,11 @@ def test_notes_of_soil_and_waters_are_shown_once__pinned() -> None:
         ({"gypsum": 7.05}, UnitKindError, "number without a unit"),
         ({"placement": "deep"}, LimitError, 'the places are "mixed", "top 5 cm"'),
         ({"placement": "top"}, LimitError, "is not a place"),
+        ({"placement": "surface 5 cm"}, LimitError, "is not a place"),
         ({"placement": "top 20 cm"}, LimitError, "the column, 150 mm deep"),
         ({"layers": 0}, LimitError, "layers"),
-        ({"layers": 500}, LimitError, "layers"),
+        ({"layers": 201}, LimitError, "layers"),
+        ({"gypsum": "103.4 g/kg"}, LimitError, "is too high"),
         ({"layers": 12.5}, LimitError, "not a whole number"),
         ({"layers": True}, UnitKindError, "layers"),
         ({"displaced_fraction": 0}, LimitError, "displaced_fraction"),
@@ -298,3 +301,32 @@ def test_a_scenario_or_wetting_made_by_hand_has_to_be_possible__pinned() -> None
     with pytest.raises(LimitError, match="no text to be read again from"):
         scenario_of(wettings=[bare])
     assert Wetting.of("0.1 L/kg", ground=Ground()).portions == (0.1,)
+
+
+def test_the_ends_of_what_a_column_may_be_are_allowed__common_practice() -> None:
+    # 600 mmol/kg of pure gypsum is 103.303 g/kg
+    assert scenario_of(gypsum="103.3 g/kg", layers=200).layers == 200
+    whole = replace(scenario_of(), top_fraction=1.0)
+    assert whole.top_fraction == 1.0
+    with pytest.raises(LimitError, match="top_fraction"):
+        replace(whole, top_fraction=1.01)
+    long = Wetting(water=DEIONISED, volume=0.1, hours=1e5, portions=(0.1,))
+    assert long.evapotranspiration == 0.0
+    with pytest.raises(LimitError, match="hours"):
+        replace(long, hours=100_001.0)
+
+
+def test_hours_that_are_a_habit_say_so_and_what_is_counted_does_not__common_practice() -> None:
+    found = scenario_of().defaults
+    assert found["wetting hours"].endswith("(common practice, no published source)")
+    assert "common practice" not in found["wetting collect"]
+
+
+def test_the_steps_of_a_wetting_take_its_water_and_its_time__conservation() -> None:
+    scenario = scenario_of(wettings=[{"amount": "2.3 pore_volume", "hours": "30 h"}, "1 pore_volume"])
+    schedule = schedule_of(scenario, [(each, each.water.solution) for each in scenario.wettings])
+    assert schedule.volume.sum() == pytest.approx(3.3 * 0.26, rel=1e-12)
+    assert schedule.hours.sum() == pytest.approx(54.0, rel=1e-12)
+    first = schedule.hours[:56]  # 2.3 pore volumes are 55.2 displacements of half of 12 layers
+    assert first.sum() == pytest.approx(30.0, rel=1e-12)
+    assert first[0] == pytest.approx(30 / 55.2, rel=1e-12)

@@ -236,3 +236,11 @@ def test_what_was_seen_of_the_site_is_kept__pinned() -> None:
     assert soil.ground.depth == 150.0
     assert soil.sodium_adsorption_ratio == pytest.approx(soil_of(REPORT).sodium_adsorption_ratio)
     assert isinstance(soil.state.solution, Solution)
+
+
+def test_a_soil_with_solid_gypsum_keeps_it_where_its_cec_is_moved__conservation() -> None:
+    soil = soil_of(REPORT, native_gypsum="5 g/kg")
+    moved = soil.with_capacity("30 cmol_c/kg")
+    assert moved.state.gypsum == pytest.approx(soil.state.gypsum, rel=1e-9)
+    assert moved.sulfate == pytest.approx(soil.sulfate, rel=1e-9)
+    assert_inventory_is_state(moved)

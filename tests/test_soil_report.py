@@ -131,6 +131,7 @@ def test_extractable_cations_less_what_is_dissolved_are_the_exchangeable_ones__a
     plain = soil_of(REPORT)
     for ion in ("calcium", "magnesium", "sodium", "potassium"):
         assert getattr(soil, ion) == pytest.approx(getattr(plain, ion), rel=1e-12)
+    assert any(note.startswith("ESP 18.00 stated, ") for note in soil.notes)
     assert any("exchangeable sodium: 51.73 − 8.528 dissolved = 43.2 mmol/kg" in note for note in soil.notes)
     with pytest.raises(LimitError, match=r"extractable sodium = 1 mmol/kg: is less than the 8\.528"):
         soil_of(REPORT, exchangeable_sodium="0.1 cmol_c/kg", exchangeable_basis="extractable")

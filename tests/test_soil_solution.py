@@ -241,3 +241,10 @@ def test_deionised_water_carries_a_neutral_trace_of_each_ion__conservation():
 def test_a_concentration_that_is_none_is_refused_by_its_ion__analytic(ion, value):
     with pytest.raises(LimitError, match=r"mmol/L: is not a concentration"):
         Solution(**{ion: value})
+
+
+def test_the_imbalance_of_a_thin_solution_is_as_large_as_of_a_strong_one__analytic():
+    for scale in (1e-4, 1.0, 100.0):
+        thin = Solution(ca=0, mg=0, na=2 * scale, k=0, so4=0, cl=scale, hco3=0)
+        assert thin.charge_imbalance == pytest.approx(1 / 3)
+    assert Solution(ca=0, mg=0, na=0, k=0, so4=0, cl=0, hco3=0).charge_imbalance == 0.0

@@ -102,8 +102,8 @@ def test_an_extract_without_its_water_is_taken_at_twice_the_drained_one__common_
 
 def test_an_esp_that_moves_with_the_water_is_told_and_one_that_stays_is_not__analytic() -> None:
     assert not [note for note in soil_of(SUMMARY).yields if "stated" in note]
-    (told,) = soil_of(SUMMARY, conductivity_basis="saturation extract").yields
-    assert told.startswith("ESP 18.00 stated, ")
+    moved = soil_of(SUMMARY, conductivity_basis="saturation extract")
+    assert any(note.startswith("ESP 18.00 stated, ") for note in moved.yields)
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from scipy import special, stats
 from strategies import plain_soil, scenarios
 
 from soilx.chemistry.ions import ORDER
+from soilx.column import stepping
 from soilx.column.leaching import leach
 from soilx.column.run import Run
 from soilx.column.scenario import Scenario
@@ -293,3 +294,9 @@ def test_what_is_displaced_whole_leaves_nothing_negative__conservation():
     )
     assert run.concentrations.min() >= 0
     assert run.exchanger.min() >= 0
+
+
+def test_layers_are_judged_by_the_ionic_strength_without_pairs__analytic():
+    concentrations = np.array([1.0, 2.0, 30.0, 4.0, 5.0, 20.0, 6.0])
+    # (4·1 + 4·2 + 30 + 4 + 4·5 + 20 + 6)/2000
+    assert stepping._STRENGTH_WEIGHTS @ concentrations == pytest.approx(0.046, rel=1e-12)

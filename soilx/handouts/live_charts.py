@@ -216,6 +216,8 @@ def _charts(units: str, *, few: bool) -> tuple[_Chart, ...]:
 def _lean(chart: alt.LayerChart, depth_unit: str) -> dict[str, Any]:
     """A chart's specification without what these pages never fill, its axes where they are."""
     written = chart.to_json().replace("Depth, cm", f"Depth, {depth_unit}")
+    # On the smallest phones a name goes to the left of its line sooner.
+    written = written.replace(" < 0.7 * esp_top", " < (width < 250 ? 0.55 : 0.7) * esp_top")
     for from_page, on_paper in COLOURS:
         written = written.replace(from_page, on_paper)
     spec: dict[str, Any] = json.loads(written)

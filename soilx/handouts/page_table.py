@@ -69,8 +69,10 @@ def _look(column: Sequence[str]) -> str:
 def _block(
     titles: Sequence[str], rows: Sequence[Sequence[str]], *, looks: Sequence[str], caption: str
 ) -> str:
+    # A head that says nothing heads nothing.
     head = "".join(
-        f'<th scope="col"{look}>{text(title)}</th>' for title, look in zip(titles, looks, strict=True)
+        f'<th scope="col"{look}>{text(title)}</th>' if title else f"<td{look}></td>"
+        for title, look in zip(titles, looks, strict=True)
     )
     body = "".join(
         "<tr>"

@@ -43,6 +43,10 @@ READ = """async (settings) => {
       ranges[axis].value = stop;
       ranges[axis].dispatchEvent(new Event('input', { bubbles: true }));
     }
+    const set = document.querySelector('section.live').dataset.setting;
+    while ([...document.querySelectorAll('.live-chart')].some((chart) => chart.dataset.setting !== set)) {
+      await new Promise((later) => setTimeout(later));
+    }
     found.push({
       shown: Object.fromEntries(Object.entries(ranges).map(([axis, range]) => [
         axis,

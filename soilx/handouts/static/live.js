@@ -4,6 +4,7 @@
 const NOTHING = 0, LESS = 2;
 const REST_MS = 600;
 const FEW_ROWS = 2;
+const FRAME_MS = 8;
 const SMALL_PX = 300, SMALL_TYPE_PX = 12;
 
 async function start(section) {
@@ -259,6 +260,7 @@ async function start(section) {
     one.caption.textContent = refused(now) ? words.nothing : made.caption();
     if (one.details.open) table(one, made);
     one.shown = key();
+    one.figure.dataset.setting = one.shown;
     one.figure.dispatchEvent(new CustomEvent("soilx-drawn", { bubbles: true, detail: one.shown }));
   }
 
@@ -271,6 +273,21 @@ async function start(section) {
   const told = section.querySelector(".live-sentence");
   let rest = 0;
   let later = 0;
+  let queued = false;
+
+  // The hand is never waited for: what a slow processor cannot draw in this frame follows in the next ones.
+  function drawSeen() {
+    const began = performance.now();
+    const now = setting();
+    const waits = (one) => one.seen && one.view !== null && one.shown !== key();
+    for (const one of figures.filter(waits)) {
+      draw(one, now);
+      if (performance.now() - began < FRAME_MS || !figures.some(waits)) continue;
+      if (!queued) requestAnimationFrame(() => setTimeout(() => ((queued = false), drawSeen())));
+      queued = true;
+      return;
+    }
+  }
 
   function show() {
     const now = setting();
@@ -286,7 +303,7 @@ async function start(section) {
     const telling = sentence(now);
     told.textContent = telling;
     section.dataset.setting = key();
-    for (const one of figures) if (one.seen) draw(one, now);
+    drawSeen();
     clearTimeout(later);
     later = setTimeout(() => figures.forEach((one) => draw(one, setting())), 120);
     return telling;

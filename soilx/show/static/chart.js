@@ -2,6 +2,7 @@
 // The bundler provides vegaEmbed; this file has no imports, so the page asks nobody for anything.
 
 const TABLE_TITLE = "The numbers of this chart";
+const NOTHING_YET = "nothing yet";
 
 function tableHtml(host, table) {
   host.replaceChildren();
@@ -15,7 +16,8 @@ function tableHtml(host, table) {
     head.appendChild(cell);
   }
   const body = element.createTBody();
-  for (const row of table.rows) {
+  const rows = table.rows.length ? table.rows : [[NOTHING_YET, ...table.titles.slice(1).map(() => "–")]];
+  for (const row of rows) {
     const line = body.insertRow();
     row.forEach((text, at) => {
       const cell = document.createElement(at === 0 ? "th" : "td");
