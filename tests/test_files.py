@@ -264,3 +264,51 @@ def test_a_damaged_table_is_read_or_refused_and_nothing_else__analytic(
         assert str(error).startswith("soils.csv")  # noqa: PT017 either outcome is right
     else:
         assert all(0 < soil.exchangeable_sodium_percentage < 100 for soil in soils.values())
+
+
+LIMITS = {
+    "depth_cm": (1, 200),
+    "bulk_density_kg_per_l": (0.2, 2.2),
+    "cec_cmol_c_per_kg": (0.1, 200),
+    "saturation_percentage_pct": (10, 250),
+    "initial_water_l_per_kg": (0.005, 2),
+    "drained_water_l_per_kg": (0.01, 2),
+    "driest_water_l_per_kg": (0.001, 2),
+    "extract_ec_ds_per_m": (0, 100),
+    "native_gypsum_g_per_kg": (0, 900),
+    "total_so4_mmol_per_kg": (0, 6000),
+    "other_anions_mmol_c_per_kg": (0, 3000),
+    "esp_pct": (0, 95),
+    "exchangeable_k_share_pct": (0, 40),
+    "ca_to_mg_ratio": (0.01, 1e6),
+    "selectivity_na_per_root_mmol_per_l": (1e-4, 1),
+    "selectivity_k_per_root_mmol_per_l": (1e-4, 5),
+    "selectivity_mg": (0.05, 20),
+    "clay_pct": (0, 100),
+    "calcium_carbonate_pct": (0, 100),
+    "drain_test_h": (0, 2400),
+    "ph": (2, 12),
+}
+
+
+def test_what_is_absurd_is_one_list__common_practice() -> None:
+    for table, ions, conductive in (("soils", 1000, 25), ("waters", 700, 60)):
+        for field in TABLES[table]:
+            if field.low is None:
+                continue
+            column = field.column
+            if column.startswith("exchangeable_") and column.endswith("cmol_c_per_kg"):
+                wanted = (0, 200)
+            elif column.startswith("total_") and column.endswith("mg_per_kg"):
+                wanted = (0, 40000)
+            elif column.endswith("mmol_c_per_l"):
+                wanted = (0, ions)
+            elif "_share_of_" in column:
+                wanted = (0, 100)
+            elif column == "ec_ds_per_m":
+                wanted = (0.02 if table == "soils" else 0, conductive)
+            else:
+                wanted = LIMITS[column]
+            assert (field.low, field.high) == wanted, column
+            for end in (field.low, field.high):
+                read_field(field, f"{end!r} {field.unit}".strip())

@@ -386,3 +386,23 @@ def test_gypsum_mixed_in_and_dissolving_slowly_is_the_same_beside_another_column
         assert together.gypsum == pytest.approx(alone.gypsum, rel=1e-9)
         assert abs(together.balance["SO4"].closing_error) < 1e-9
     assert leach(slow).gypsum[-1].mean() > leach(quick).gypsum[-1].mean() > 0
+
+
+def test_slow_gypsum_goes_pace_over_one_and_pace_of_the_way_to_saturation__analytic():
+    # one stirred layer, one step of 10 h: κt of 0.5 dissolves a third of what time without end would
+    def dissolved(rate: float) -> float:
+        run = leach(
+            bed_7().with_(
+                gypsum="30 g/kg",
+                layers=1,
+                displaced_fraction=1.0,
+                dissolution="first_order",
+                dissolution_rate=f"{rate!r} 1/h",
+                wettings=[{"amount": "1 pore_volume", "hours": "10 h"}],
+            )
+        )
+        return float(run.gypsum[0, 0] - run.gypsum[-1, 0])
+
+    whole = dissolved(1e9)
+    assert dissolved(0.05) == pytest.approx(whole / 3, rel=1e-6)
+    assert dissolved(0.3) == pytest.approx(whole * 3 / 4, rel=1e-6)

@@ -112,6 +112,7 @@ def test_runs_of_a_sweep_are_carried_on_apart__conservation():
         leach(PAIR).then("2 pore_volume").exchanger, rel=1e-9
     )
     assert treated.steps == 96
+    assert treated.columns.water.shape == (1, 12)  # its own column and no other's
 
 
 def test_a_sweep_of_nothing_is_nothing__conservation():

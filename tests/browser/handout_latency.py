@@ -1,8 +1,8 @@
-"""Measures how long a page's slider takes to reach the eye: ``python tests/browser/handout_latency.py``.
+"""Measures how long a page's slider takes to reach the eye: ``python -m tests.browser.handout_latency``.
 
 A page is made and opened from disk with the network cut. From the browser's own time of the input event to
-the first paint that shows the new setting, and to the paint after the last chart in sight has drawn it, as the
-processor is and six times slower.
+the first paint that shows the new setting, and to the paint after the last chart in sight has drawn it, as
+the processor is and six times slower.
 Not a test: a busy machine would fail it for no fault of the code.
 """
 
@@ -17,6 +17,7 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parent))
 
 from conftest import CHECKOUT, chromium
@@ -63,7 +64,7 @@ def opened(page: Page, path: Path) -> None:
 
 
 def moves(page: Page, count: int) -> tuple[list[float], list[float]]:
-    """Milliseconds of so many key presses, on one slider after the other: to the first paint, and to the last."""
+    """Milliseconds of so many key presses, one slider after the other: to the first paint and the last."""
     sliders = page.get_by_role("slider")
     first, last = [], []
     for move in range(count):

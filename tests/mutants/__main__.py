@@ -51,9 +51,9 @@ def main(
     chosen = [trial for trial in trials.every() if only in trial.file]
     if again:
         wanted = {
-            (each["file"], each["function"], each["before"], each["after"])
+            tuple(each[name] for name in ("file", "function", "row", "before", "after"))
             for each in json.loads(again.read_text("utf-8"))["mutants"]
-            if each["outcome"] == SURVIVED
+            if each["outcome"] == SURVIVED and not each["equivalent"]
         }
         chosen = [trial for trial in chosen if trial.key in wanted]
     there = len(chosen)

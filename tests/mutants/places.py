@@ -58,6 +58,8 @@ class Place:
         Qualified name of the function or class around it; empty at module level.
     kind : str
         One of `KINDS`.
+    row : str
+        The line's text, which names it while lines move.
     before, after : str
     """
 
@@ -67,6 +69,7 @@ class Place:
     at: int
     function: str
     kind: str
+    row: str
     before: str
     after: str
 
@@ -145,6 +148,7 @@ class _Walk:
                 at=node.lineno,
                 function=".".join(self.where),
                 kind=kind,
+                row=self.rows[node.lineno - 1].decode().strip(),
                 before=self._text(node),
                 after=after,
             )

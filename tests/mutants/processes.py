@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import gc
 import importlib
+import inspect
 import json
 import os
 import resource
@@ -59,6 +60,10 @@ class _Watch:
         hypothesis.settings.register_profile("mutants", profile)
         hypothesis.settings.load_profile("mutants")
 
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        # A pool's fresh processes hold no mutant: they would differ from it for that reason alone.
+        items[:] = [item for item in items if not _has_workers(item)]
+
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
         test = function_of(item.nodeid)
@@ -78,6 +83,11 @@ class _Watch:
     def pytest_collectreport(self, report: pytest.CollectReport) -> None:
         if report.failed:
             self.failed.append(f"import of {report.nodeid}")
+
+
+def _has_workers(item: pytest.Item) -> bool:
+    source = inspect.getsource(getattr(item, "function", item))
+    return "pool" in getattr(item, "fixturenames", ()) or "ProcessPool" in source
 
 
 class _Warm(_Watch):

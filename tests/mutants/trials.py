@@ -25,9 +25,9 @@ class Trial:
         self.outcome, self.by = "", ""
 
     @property
-    def key(self) -> tuple[str, str, str, str]:
+    def key(self) -> tuple[str, str, str, str, str]:
         """What names this mutant while lines move."""
-        return self.file, self.place.function, self.place.before, self.place.after
+        return self.file, self.place.function, self.place.row, self.place.before, self.place.after
 
     def told(self) -> dict[str, object]:
         """For the report."""
@@ -37,6 +37,7 @@ class Trial:
             "line": place.at,
             "function": place.function,
             "kind": place.kind,
+            "row": place.row,
             "before": place.before,
             "after": place.after,
             "outcome": self.outcome,
@@ -86,12 +87,12 @@ class Trials:
             caught = self.catches[trial.file, test]
             return test.endswith("__pinned"), (0.01 + seconds[test]) / (1 + caught)
 
-        chosen, spent = [], 0.0
+        chosen, spent = [], {True: 0.0, False: 0.0}
         for test in sorted(trial.tests, key=rank):
-            spent += seconds[test]
-            if chosen and spent > self.budget:
-                break
-            chosen.append(test)
+            pinned = rank(test)[0]
+            spent[pinned] += seconds[test]
+            if spent[pinned] <= self.budget or not chosen:
+                chosen.append(test)
         return chosen
 
     def settle(self, trial: Trial, answer: object) -> None:
