@@ -337,3 +337,9 @@ def test_one_missing_phase_of_an_ion_implies_nothing_of_it_and_all_of_the_others
             assert getattr(found, name) == getattr(plain, name)
             for other in {"magnesium", "sodium", "potassium"} - {name}:
                 assert getattr(found, other) != getattr(plain, other), (name, other)
+
+
+@pytest.mark.parametrize(("esp", "potassium"), [(-0.5, 2.0), (20.0, -0.5), (94.0, 7.0)])
+def test_an_exchanger_that_cannot_be_has_no_solution_beside_it__analytic(esp, potassium):
+    with pytest.raises(LimitError, match="exchangeable sodium and potassium"):
+        sodium_adsorption_ratio_beside(esp, potassium_pct=potassium)

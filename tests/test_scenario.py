@@ -266,6 +266,7 @@ def test_notes_of_soil_and_waters_are_shown_once__pinned() -> None:
         ({"layers": 12.5}, LimitError, "not a whole number"),
         ({"layers": True}, UnitKindError, "layers"),
         ({"displaced_fraction": 0}, LimitError, "displaced_fraction"),
+        ({"displaced_fraction": 1.01}, LimitError, "displaced_fraction"),
         ({"bypass_fraction": "99 %"}, LimitError, "bypass_fraction"),
         ({"dissolution": "fast"}, LimitError, '"equilibrium", "first_order"'),
         ({"dissolution_rate": "0.1 1/h"}, LimitError, "does not go with"),
