@@ -9,7 +9,6 @@ from dataclasses import asdict, dataclass
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
-import altair as alt
 import numpy as np
 
 from soilx.handouts import live_words
@@ -179,7 +178,7 @@ def _charts(units: str, *, few: bool) -> tuple[_Chart, ...]:
     depth = _Chart(
         kind="depth",
         heading="Exchangeable sodium by depth",
-        spec=_lean(charts.exchangeable_sodium_by_depth(height=height), depth_unit),
+        spec=_lean(charts.specification(charts.exchangeable_sodium_by_depth, height=height), depth_unit),
         height=height + 50,
         titles=(f"Depth, {depth_unit}", *arms),
         caption="Exchangeable sodium, %",
@@ -187,7 +186,7 @@ def _charts(units: str, *, few: bool) -> tuple[_Chart, ...]:
     where = _Chart(
         kind="places",
         heading="Where the sodium is, mg/kg",
-        spec=_lean(stage_charts.sodium_places(), depth_unit),
+        spec=_lean(charts.specification(stage_charts.sodium_places), depth_unit),
         height=260,
         titles=("At this setting", *arms),
     )
@@ -199,8 +198,10 @@ def _charts(units: str, *, few: bool) -> tuple[_Chart, ...]:
             of=symbol.lower(),
             heading=heading,
             spec=_lean(
-                stage_charts.leachate_curve(
-                    title=PROPERTIES[symbol].title, ion="Na" if symbol == "Na" else None
+                charts.specification(
+                    stage_charts.leachate_curve,
+                    title=PROPERTIES[symbol].title,
+                    ion="Na" if symbol == "Na" else None,
                 ),
                 depth_unit,
             ),
@@ -213,9 +214,9 @@ def _charts(units: str, *, few: bool) -> tuple[_Chart, ...]:
     return (depth, *curves, where)
 
 
-def _lean(chart: alt.LayerChart, depth_unit: str) -> dict[str, Any]:
+def _lean(whole: dict[str, Any], depth_unit: str) -> dict[str, Any]:
     """A chart's specification without what these pages never fill, its axes where they are."""
-    written = chart.to_json().replace("Depth, cm", f"Depth, {depth_unit}")
+    written = json.dumps(whole).replace("Depth, cm", f"Depth, {depth_unit}")
     # On the smallest phones a name goes to the left of its line sooner.
     written = written.replace(" < 0.7 * esp_top", " < (width < 250 ? 0.55 : 0.7) * esp_top")
     for from_page, on_paper in COLOURS:

@@ -6,7 +6,9 @@ axes take the colour of the page around them (``currentColor``), so one chart se
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import functools
+import json
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, Final
 
 import altair as alt
@@ -33,6 +35,25 @@ _ARMS: Final = [TREATED, UNTREATED]
 # The page's background, wherever the page says what that is.
 _PAPER: Final = "var(--background, Canvas)"
 _SODIUM: Final = ION_MARKS["Na"]
+
+
+@functools.cache
+def _written(build: Callable[..., alt.LayerChart], settings: tuple[tuple[str, Any], ...]) -> str:
+    return build(**dict(settings)).to_json(indent=None)
+
+
+def specification(build: Callable[..., alt.LayerChart], **settings: Any) -> dict[str, Any]:
+    """The specification of a chart without records, built once: to build one takes a tenth of a second.
+
+    Parameters
+    ----------
+    build : callable
+        Makes the chart.
+    **settings
+        What it is given.
+    """
+    spec: dict[str, Any] = json.loads(_written(build, tuple(settings.items())))
+    return spec
 
 
 def soil_columns(

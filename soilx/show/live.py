@@ -132,8 +132,8 @@ class LiveChart(DrawnChart):
     ----------
     heading : str
         What is shown, with its unit where the drawing has no axis for it.
-    chart : altair.LayerChart
-        Built once; its data sources and parameters are named.
+    chart : altair.LayerChart or dict
+        Built once, or its specification; its data sources and parameters are named.
     drawn : callable
         From runs by arm, and the treated one before the last change if there is one, to what the chart needs
         of them.
@@ -144,7 +144,7 @@ class LiveChart(DrawnChart):
     def __init__(
         self,
         heading: str,
-        chart: alt.LayerChart,
+        chart: alt.LayerChart | dict[str, Any],
         drawn: Callable[[tables.Arms, Run | None], Drawn],
         *,
         kept: int = 0,
@@ -189,7 +189,7 @@ def soil_columns(
             table=tables.column_table(arms),
         )
 
-    return LiveChart(heading, charts.soil_columns(height=height), drawn, kept=height)
+    return LiveChart(heading, charts.specification(charts.soil_columns, height=height), drawn, kept=height)
 
 
 def exchangeable_sodium_by_depth(
@@ -228,7 +228,7 @@ def exchangeable_sodium_by_depth(
             table=tables.layer_table(arms),
         )
 
-    chart = charts.exchangeable_sodium_by_depth(height=height)
+    chart = charts.specification(charts.exchangeable_sodium_by_depth, height=height)
     return LiveChart("Exchangeable sodium by depth", chart, drawn, kept=height)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from soilx.show import kept_records, sentences, stage_charts, stage_records
+from soilx.show.charts import specification
 from soilx.show.kept import KeptCurves
 from soilx.show.live import Drawn, LiveChart
 from soilx.show.marks import TREATED
@@ -34,7 +35,8 @@ def leachate_curve(of: str, *, kept: KeptCurves | None = None) -> LiveChart:
         Drawn by their letters.
     """
     title = stage_records.PROPERTIES[of].title
-    chart = stage_charts.leachate_curve(title=title, ion=of if of in {"Na", "Ca"} else None)
+    ion = of if of in {"Na", "Ca"} else None
+    chart = specification(stage_charts.leachate_curve, title=title, ion=ion)
 
     def drawn(arms: Arms, before: Run | None) -> Drawn:
         curves = stage_records.curve_records(arms, of)
@@ -66,7 +68,7 @@ def sodium_places() -> LiveChart:
             table=stage_records.place_table(arms),
         )
 
-    return LiveChart("Where the sodium is, mg/kg", stage_charts.sodium_places(), drawn, kept=240)
+    return LiveChart("Where the sodium is, mg/kg", specification(stage_charts.sodium_places), drawn, kept=240)
 
 
 def clarity_by_portion() -> LiveChart:
@@ -81,7 +83,7 @@ def clarity_by_portion() -> LiveChart:
         )
 
     return LiveChart(
-        "Clear or cloudy, portion by portion", stage_charts.clarity_by_portion(), drawn, kept=300
+        "Clear or cloudy, portion by portion", specification(stage_charts.clarity_by_portion), drawn, kept=300
     )
 
 
