@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from soilx.bench.budget import budget_of
     from soilx.bench.record import Record
     from soilx.bench.record_reading import read_record
+    from soilx.practice.decision_file import read_decision, write_decision
+    from soilx.practice.decision_record import DecisionRecord
     from soilx.practice.dose.decision_map import decision_map
     from soilx.practice.dose.gypsum_rate import Requirement
     from soilx.practice.dose.product import Product
@@ -50,6 +52,7 @@ __all__ = [
     "Clarity",
     "ConvergenceError",
     "Decision",
+    "DecisionRecord",
     "Diagnosis",
     "ElementBalance",
     "Estimate",
@@ -85,6 +88,7 @@ __all__ = [
     "least_water",
     "quantity",
     "read_climates",
+    "read_decision",
     "read_products",
     "read_record",
     "read_reports",
@@ -93,6 +97,7 @@ __all__ = [
     "read_waters",
     "sweep",
     "sweep_stream",
+    "write_decision",
     "write_scenario",
 ]
 
@@ -115,6 +120,9 @@ _ON_FIRST_USE: Final = {
     "floor_esp_pct": "soilx.practice.judgement.irrigation_water",
     "Decision": "soilx.practice.judgement.verdict",
     "decide": "soilx.practice.judgement.verdict",
+    "DecisionRecord": "soilx.practice.decision_record",
+    "read_decision": "soilx.practice.decision_file",
+    "write_decision": "soilx.practice.decision_file",
     "read_climates": "soilx.practice.seasons.climate_file",
     "Programme": "soilx.practice.seasons.programme",
     "Report": "soilx.practice.soil_test.report",

@@ -116,7 +116,7 @@ def _told(remade: "Again") -> dict[str, Any]:
 
 
 def _lines(remade: "Again") -> list[str]:
-    since = f"since soilx {remade.version} made it on {remade.made_on}"
+    since = f"since it was made on {remade.made_on} with soilx {remade.version}"
     if not remade.changes:
         return [f"None of {remade.compared} key figures has changed {since}; this is soilx {remade.now}."]
     return [

@@ -293,6 +293,7 @@ def test_each_selectivity_outside_its_range_is_said__analytic():
         (lambda: exchangeable_composition(-1.0, 2.0, 1.0, 1.0), "calcium, magnesium = -1 mmol/L"),
         (lambda: exchangeable_composition(0.0, 0.0, 1.0, 1.0), "calcium"),
         (lambda: exchangeable_composition(1.0, 0.0, -1.0, 1.0), "sodium"),
+        (lambda: sodium_adsorption_ratio_beside(95.0, potassium_pct=5.0), "95 and 5 % of the exchange"),
         (lambda: sodium_adsorption_ratio_beside(60.0, potassium_pct=40.0), "60 and 40 % of the exchange"),
         (lambda: sodium_adsorption_ratio_beside([5.0, -1.0]), "-1 and 0 % of the exchange capacity"),
         (lambda: handbook_exchangeable_sodium_ratio(100.0), "ESP = 100 %"),

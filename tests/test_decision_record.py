@@ -122,7 +122,7 @@ HEAD = '[decision]\n[soil]\nname = "bed"\n'
         (HEAD + "[plan]\nwater = '3 t/ha'", "water = 3 t/ha"),
         (HEAD + "[plan]\narea = '3 kg'", "area = 3 kg"),
         (HEAD + "[plan]\nway = true", "decision, [plan], way = True: is not text"),
-        ("decision = 1\n[soil]\nname = 'bed'", "decision, decision: is not a table"),
+        ("decision = 1\n[soil]\nname = 'bed'", "decision, [decision]: is not a table"),
         ('[decision]\ntarget = "5 kg"\n[soil]\nname = "bed"', "target ESP = 5 kg"),
         ('[decision]\nfactor = "3"\n[soil]\nname = "bed"', "factor = 3: is not such a number"),
         ('[decision]\nconvention = "Mars"\n[soil]\nname = "bed"', "convention = Mars: is not one of ours"),

@@ -83,7 +83,8 @@ def test_a_page_is_made_again_from_itself__analytic(made, tmp_path, capsys):
     new = tmp_path / "new.html"
     assert run("handout", made, "--again", "-o", new) == 0
     assert re.search(
-        r"None of \d\d key figures has changed since soilx .* made it on", capsys.readouterr().out
+        r"None of \d\d key figures has changed since it was made on 20\d\d-\d\d-\d\d with soilx",
+        capsys.readouterr().out,
     )
     assert new.read_bytes() == made.read_bytes()
     assert read_page(new).text == read_page(made).text

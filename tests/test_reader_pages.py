@@ -12,7 +12,7 @@ from soilx import demo_path, read_scenario, wording
 from soilx.bench.record_reading import read_record
 from soilx.errors import LimitError
 from soilx.handouts.reader_facts import facts_of
-from soilx.handouts.reader_page import facts_page, reader_page
+from soilx.handouts.reader_page import facts_page
 from soilx.handouts.reader_plan import plan_for
 from soilx.handouts.readers import Reader, figure, units_of
 from soilx.practice.decision_record import DecisionRecord
@@ -26,6 +26,7 @@ from soilx.practice.seasons.programme_columns import NOTHING, TREATED
 from soilx.practice.seasons.visit_plans import incorporated, split
 from soilx.show.field_answer import answer_to
 from soilx.show.field_choices import Aim
+from tests.reader_made import reader_page
 from tests.reader_soils import AIMS, EVERY_VERDICT, PLAN, REPORTS, WELL, facts_on, record_of, record_with
 from tests.reading_ease import grade, prose_of, syllables
 
@@ -326,7 +327,7 @@ def test_a_word_that_is_not_known_is_refused_with_those_that_are__common_practic
         ({"reader": "turf", "paper": "a3"}, "paper = a3"),
     ):
         with pytest.raises(LimitError, match=re.escape(wrong)):
-            reader_page(record, **more)
+            reader_page(record, made_on=DAY, **more)
     mars = dataclasses.replace(facts_on("Block C"), record=record_of("Block C", climate="Mars"))
     with pytest.raises(LimitError, match="climate = Mars: is not known"):
         plan_for(mars, Reader.TURF, made_on=DAY)
@@ -334,9 +335,11 @@ def test_a_word_that_is_not_known_is_refused_with_those_that_are__common_practic
 
 def test_paper_has_the_size_that_was_asked_for__common_practice():
     record = record_of("Lawn 2")
-    assert "@page { size: A4; }" in reader_page(record, reader="turf", paper="a4")
-    assert "@page { size: letter; }" in reader_page(record, reader="turf", paper="letter")
-    assert "size:" not in "".join(re.findall(r"@page \{[^}]*\}", reader_page(record, reader="turf")))
+    assert "@page { size: A4; }" in reader_page(record, reader="turf", paper="a4", made_on=DAY)
+    assert "@page { size: letter; }" in reader_page(record, reader="turf", paper="letter", made_on=DAY)
+    assert "size:" not in "".join(
+        re.findall(r"@page \{[^}]*\}", reader_page(record, reader="turf", made_on=DAY))
+    )
 
 
 HOSTILE = (

@@ -133,7 +133,9 @@ def sodium_adsorption_ratio_beside(
         np.asarray(esp_pct, dtype=float) / 100, np.asarray(potassium_pct, dtype=float) / 100
     )
     divalent = 1.0 - sodium - potassium
-    wrong = ~((sodium >= 0) & (potassium >= 0) & (divalent > 0))
+    # In percent, as they were given: 1 - 0.95 - 0.05 leaves a crumb of rounding.
+    whole = np.asarray(esp_pct, dtype=float) + np.asarray(potassium_pct, dtype=float)
+    wrong = ~((sodium >= 0) & (potassium >= 0) & (divalent > 0) & (whole < 100))
     if np.any(wrong):
         refuse(
             "exchangeable sodium and potassium",

@@ -9,7 +9,7 @@ import tomli_w
 from soilx.column.fields import listed, refuse_unknown
 from soilx.column.scenario import KEYS, Scenario
 from soilx.column.soil import Soil
-from soilx.column.toml_text import document_of
+from soilx.column.toml_text import document_of, texts_of
 from soilx.column.water import DEIONISED, Water
 from soilx.column.wetting import KEYS as WETTING_KEYS
 from soilx.errors import FileError, SoilxError
@@ -85,11 +85,11 @@ def scenario_from_toml(text: str, *, name: str = "scenario") -> Scenario:
     changes = _take_changes(name, document)
     if "soil" not in document:
         raise FileError(f"{name}, [soil]: is missing; a scenario is of a soil; add the table.")
-    soil_texts = _texts(name, "[soil]", document["soil"])
+    soil_texts = texts_of(name, "[soil]", document["soil"])
     waters = {DEIONISED.name: DEIONISED}
     for number, table in enumerate(_list(name, "water", document), start=1):
         where = f"[[water]] {number}"
-        texts = _texts(name, where, table)
+        texts = texts_of(name, where, table)
         water = _water(name, where, texts)
         if water.name in waters:
             raise FileError(
@@ -99,7 +99,7 @@ def scenario_from_toml(text: str, *, name: str = "scenario") -> Scenario:
     wettings = []
     for number, table in enumerate(_list(name, "wetting", document), start=1):
         where = f"[[wetting]] {number}"
-        given: dict[str, object] = dict(_texts(name, where, table))
+        given: dict[str, object] = dict(texts_of(name, where, table))
         try:
             refuse_unknown(given, WETTING_KEYS, what="a wetting")
         except SoilxError as error:
@@ -115,7 +115,7 @@ def scenario_from_toml(text: str, *, name: str = "scenario") -> Scenario:
         soil = Soil.of(changes=changes, **soil_texts)
     except SoilxError as error:
         raise FileError(f"{name}, [soil]: {error}") from error
-    texts = _texts(name, "[scenario]", document.get("scenario", {}))
+    texts = texts_of(name, "[scenario]", document.get("scenario", {}))
     try:
         refuse_unknown(texts, KEYS, what="a scenario")
         return Scenario.of(soil, wettings=wettings, **texts)
@@ -138,23 +138,6 @@ def _block(header: str, texts: Mapping[str, str]) -> str:
     return f"{header}\n{tomli_w.dumps(table)}"
 
 
-def _texts(name: str, where: str, table: object) -> dict[str, str]:
-    """A table's values as text; numbers are taken where a plain number has a meaning."""
-    if not isinstance(table, dict):
-        raise FileError(
-            f"{name}, {where}: is not a table; the limit is the file's layout; write it as {where}."
-        )
-    texts: dict[str, str] = {}
-    for key, value in table.items():
-        if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise FileError(
-                f"{name}, {where}, {key} = {value}: is not text; the limit is the file's layout; write it in "
-                "quotes, with its unit."
-            )
-        texts[key] = value if isinstance(value, str) else repr(value)
-    return texts
-
-
 def _list(name: str, key: str, document: Mapping[str, object]) -> list[object]:
     tables = document.get(key, [])
     if not isinstance(tables, list):
@@ -169,6 +152,6 @@ def _take_changes(name: str, document: dict[str, object]) -> tuple[tuple[str, st
         return ()
     changes: list[tuple[str, str]] = []
     for number, table in enumerate(_list(name, "change", soil), start=1):
-        changes.extend(_texts(name, f"[[soil.change]] {number}", table).items())
+        changes.extend(texts_of(name, f"[[soil.change]] {number}", table).items())
     soil.pop("change", None)
     return tuple(changes)

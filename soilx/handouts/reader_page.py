@@ -3,16 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
 
 from soilx import wording
-from soilx.bench.record import Record
-from soilx.column.scenario import Scenario
 from soilx.handouts.live_charts import LivePart
 from soilx.handouts.page_parts import bullets, document, paragraph, section
-from soilx.handouts.reader_bench_facts import bench_facts_of
-from soilx.handouts.reader_bench_page import bench_reader_page
-from soilx.handouts.reader_facts import ReaderFacts, facts_of
+from soilx.handouts.reader_facts import ReaderFacts
 from soilx.handouts.reader_found import LABORATORY_WATER, found_sentence
 from soilx.handouts.reader_gauge import numbers_table
 from soilx.handouts.reader_markup import page_style, steps_list
@@ -25,51 +20,7 @@ from soilx.handouts.reader_steps import steps_of
 from soilx.handouts.reader_student import calculation
 from soilx.handouts.reader_sure import how_sure
 from soilx.handouts.reader_warnings import not_to_do
-from soilx.handouts.readers import METRIC, TITLES, Reader, ReaderUnits, paper_of, reader_of, units_of
-from soilx.practice.decision_record import DecisionRecord
-
-Source = DecisionRecord | Scenario | Record
-
-
-def reader_page(
-    source: Source,
-    *,
-    reader: str,
-    units: str = METRIC,
-    paper: str | None = None,
-    made_on: dt.date | None = None,
-    live: LivePart | None = None,
-    progress: Callable[[float], None] | None = None,
-) -> str:
-    """The page of a decision, a scenario or a bench record for one reader.
-
-    Parameters
-    ----------
-    source : DecisionRecord, Scenario or Record
-    reader : str
-        "gardener", "turf", "grower" or "student".
-    units : str
-        "metric" or "us".
-    paper : str, optional
-        "a4" or "letter"; any paper unless given.
-    made_on : date, optional
-        As shown; today unless given.
-    live : LivePart, optional
-        What moves on a screen, in its short form.
-    progress : callable, optional
-        Told how far the work is, from 0 to 1.
-
-    Raises
-    ------
-    SoilxError
-        If a word is not known, or the source cannot be read.
-    """
-    who = reader_of(reader)
-    shown, size = units_of(who, units), paper_of(paper)
-    day = made_on or dt.date.today()
-    if isinstance(source, Record):
-        return bench_reader_page(bench_facts_of(source), who, shown, paper=size, made_on=day)
-    return facts_page(facts_of(source, progress=progress), who, shown, paper=size, made_on=day, live=live)
+from soilx.handouts.readers import TITLES, Reader, ReaderUnits
 
 
 def facts_page(

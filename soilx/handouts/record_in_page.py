@@ -67,7 +67,7 @@ def version_now() -> str:
     try:
         return metadata.version("soilx")
     except metadata.PackageNotFoundError:
-        return "a checkout"
+        return "of a checkout"
 
 
 def with_record(page: str, record: PageRecord, *, made_on: dt.date | None = None) -> str:

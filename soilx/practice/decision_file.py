@@ -10,7 +10,7 @@ import tomli_w
 from soilx.column.fields import refuse_unknown
 from soilx.column.file_writing import write_text
 from soilx.column.table_file import text_of
-from soilx.column.toml_text import document_of
+from soilx.column.toml_text import document_of, texts_of
 from soilx.errors import FileError, SoilxError
 from soilx.practice.decision_record import AIM_KEYS, PLAN_KEYS, PRODUCT_KEYS, DecisionRecord
 
@@ -98,7 +98,7 @@ def decision_from_toml(text: str, *, name: str = "decision") -> DecisionRecord:
                 f"{name}, [{table}]: is missing; a decision is about a soil and says so; add the table."
             )
     texts: dict[str, dict[str, str]] = {
-        table: _texts(name, table, document[table]) for table in _TABLES if table in document
+        table: texts_of(name, f"[{table}]", document[table]) for table in _TABLES if table in document
     }
     for table, keys in _KEYS.items():
         given = texts.get(table, {})
@@ -124,19 +124,3 @@ def _told(where: str, make: Callable[[], _Made]) -> _Made:
         return make()
     except SoilxError as error:
         raise FileError(f"{where}: {error}") from error
-
-
-def _texts(name: str, table: str, found: object) -> dict[str, str]:
-    if not isinstance(found, dict):
-        raise FileError(
-            f"{name}, {table}: is not a table; the limit is the file's layout; write it as [{table}]."
-        )
-    texts: dict[str, str] = {}
-    for key, value in found.items():
-        if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise FileError(
-                f"{name}, [{table}], {key} = {value}: is not text; the limit is the file's layout; write it "
-                "in quotes, with its unit."
-            )
-        texts[key] = value if isinstance(value, str) else repr(value)
-    return texts

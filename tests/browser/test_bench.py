@@ -215,20 +215,21 @@ def test_the_three_tabs_are_walked_by_keyboard_alone__wcag22(visit, free_address
         page.keyboard.press("ArrowRight")
     assert tabs.nth(0).get_attribute("aria-selected") == "true"
     page.keyboard.press("ArrowRight")
-    # The switch of the question stands first, then the record.
+    # First the switch of the question, then the record: its file and what is typed.
+    reached = []
     for _ in range(3):
         page.keyboard.press("Tab")
         page.wait_for_timeout(100)
-        inside = page.evaluate(
-            """() => {
-              let at = document.activeElement;
-              while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement;
-              return at.closest('.soilx-sheet') !== null || at.type === 'file';
-            }"""
+        reached.append(
+            page.evaluate(
+                """() => {
+                  let at = document.activeElement;
+                  while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement;
+                  return at.closest('.soilx-sheet') ? 'record' : at.type;
+                }"""
+            )
         )
-        if inside:
-            return
-    raise AssertionError("Tab does not lead from the tabs into the record")
+    assert reached == ["checkbox", "record", "record"]
 
 
 def test_a_cup_is_typed_kept_and_there_after_a_reload__analytic(visit, kept_address, folder):

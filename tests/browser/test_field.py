@@ -1,6 +1,7 @@
 """The page from a soil test to a decision in a browser: by keyboard, typed, loaded, on three screens."""
 
 import pytest
+from by_keyboard import tab_to
 
 import soilx
 from soilx.practice.judgement.verdict import decide
@@ -12,17 +13,6 @@ SIZES = {"projector": (1024, 768), "phone": (390, 844), "narrow": (320, 640)}
 RATE, WATER = "Pure gypsum, t/ha", "Water, pore volumes"
 CHARTS = 3
 
-FOCUSED = """() => {
-  let at = document.activeElement;
-  while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement;
-  if (!at) return null;
-  return {
-    name: at.getAttribute('aria-label') || at.labels?.[0]?.textContent
-      || (at.matches('button, summary') ? at.textContent.trim() : ''),
-    ring: getComputedStyle(at).outlineStyle,
-    box: [at.getBoundingClientRect().width, at.getBoundingClientRect().height],
-  };
-}"""
 # Every fold of the page, also those inside a widget.
 OPEN_ALL = """() => {
   const visit = (node) => {
@@ -65,18 +55,6 @@ def visit(browser, field_address):
         context.close()
     assert said == []
     assert asked == []
-
-
-def tab_to(page, name, *, most=60):
-    """Press Tab until the control of that name has the focus, shows it and is large enough."""
-    for _ in range(most):
-        focused = page.evaluate(FOCUSED)
-        if focused and focused["name"] == name:
-            assert focused["ring"] == "solid"
-            assert min(focused["box"]) >= 24
-            return
-        page.keyboard.press("Tab")
-    raise AssertionError(f"{name} is not reached by Tab")
 
 
 def verdict(page, text):

@@ -1,6 +1,7 @@
 """The homework page in a browser: a problem by keyboard, the live column, three widths, hostile text."""
 
 import pytest
+from by_keyboard import FOCUSED, tab_to
 
 from soilx.teaching.homework_words import RECEIPT_IS_NO_PROOF
 from soilx.teaching.receipts import read_receipt
@@ -10,18 +11,6 @@ pytestmark = pytest.mark.browser
 
 SIZES = {"projector": (1024, 768), "phone": (390, 844), "narrow": (320, 640)}
 COURSE, STUDENT = "SOIL-24", "S07"
-
-FOCUSED = """() => {
-  let at = document.activeElement;
-  while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement;
-  if (!at) return null;
-  return {
-    name: at.getAttribute('aria-label') || at.labels?.[0]?.textContent
-      || (at.matches('button, summary') ? at.textContent.trim() : ''),
-    ring: getComputedStyle(at).outlineStyle,
-    box: [at.getBoundingClientRect().width, at.getBoundingClientRect().height],
-  };
-}"""
 
 
 @pytest.fixture
@@ -63,18 +52,6 @@ def begin(page, *, problem=None, student=STUDENT):
         title = variant(COURSE, problem, student).problem.title
         page.get_by_role("combobox", name="Problem").select_option(problem)
         page.locator(".verdict", has_text=title).wait_for(timeout=20_000)
-
-
-def tab_to(page, name, *, most=40):
-    """Press Tab until the control of that name has the focus, shows it and is large enough."""
-    for _ in range(most):
-        focused = page.evaluate(FOCUSED)
-        if focused and focused["name"] == name:
-            assert focused["ring"] == "solid"
-            assert min(focused["box"]) >= 24
-            return
-        page.keyboard.press("Tab")
-    raise AssertionError(f"{name} is not reached by Tab")
 
 
 def test_a_whole_problem_by_keyboard_alone__wcag22(visit, tmp_path):

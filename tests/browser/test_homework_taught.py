@@ -1,7 +1,8 @@
 """A whole homework in a browser by keyboard alone: every problem of the list, from the first to the last."""
 
 import pytest
-from test_homework import COURSE, FOCUSED, STUDENT, tab_to, visit  # noqa: F401 (visit is a fixture)
+from by_keyboard import tab_to
+from test_homework import COURSE, STUDENT, visit  # noqa: F401 (visit is a fixture)
 
 from soilx.teaching.problems import PROBLEMS
 from soilx.teaching.receipts import read_receipt
@@ -14,16 +15,6 @@ CHOSEN = """() => {
   while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement;
   return at && at.type === 'radio' ? at.value : null;
 }"""
-
-
-def back_to(page, name, *, most=30):
-    """Press Shift and Tab until the control of that name has the focus."""
-    for _ in range(most):
-        focused = page.evaluate(FOCUSED)
-        if focused and focused["name"] == name:
-            return
-        page.keyboard.press("Shift+Tab")
-    raise AssertionError(f"{name} is not reached backwards")
 
 
 def answer(page, part, value):
@@ -57,7 +48,7 @@ def test_a_whole_homework_by_keyboard_alone__wcag22(visit, tmp_path):  # noqa: F
     for at, key in enumerate(PROBLEMS):
         own = variant(COURSE, key, STUDENT)
         if at:
-            back_to(page, "Problem")
+            tab_to(page, "Problem", back=True)
             page.keyboard.press("ArrowDown")
         page.locator(".verdict", has_text=own.problem.title).wait_for(timeout=20_000)
         last = own.asked[-1].words

@@ -4,6 +4,7 @@ import json
 import re
 
 import pytest
+from by_keyboard import tab_to
 
 import soilx
 from soilx.cli import run_command
@@ -20,17 +21,7 @@ STAGES = 5
 DRAWN_BY_STAGE = {1: 2, 2: 7, 3: 8, 4: 8, 5: 9}
 
 # What reaches a name by Tab alone, as fingers would: the focused element, also inside a shadow root.
-FOCUSED = """() => {
-  let at = document.activeElement;
-  while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement;
-  if (!at) return null;
-  const style = getComputedStyle(at);
-  return {
-    name: at.getAttribute('aria-label') || at.labels?.[0]?.textContent
-      || (at.matches('button, summary') ? at.textContent.trim() : ''),
-    ring: style.outlineStyle, tag: at.tagName,
-  };
-}"""
+
 GREY = "() => (document.documentElement.style.filter = 'grayscale(1)')"
 
 
@@ -59,17 +50,6 @@ def visit(browser, lecture_address):
 def drawn(page, count):
     """Wait until so many charts are drawn."""
     page.locator(".soilx-figure[data-setting]").nth(count - 1).wait_for(timeout=30_000)
-
-
-def tab_to(page, name, *, back=False, most=80):
-    """Press Tab until the control of that name has the focus, and shows it."""
-    for _ in range(most):
-        focused = page.evaluate(FOCUSED)
-        if focused and focused["name"] == name:
-            assert focused["ring"] == "solid"
-            return
-        page.keyboard.press("Shift+Tab" if back else "Tab")
-    raise AssertionError(f"{name} is not reached by Tab")
 
 
 def said(page):

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from by_keyboard import FOCUSED, tab_to
 
 import soilx
 from soilx.show.contrasts import CONTRASTS, contrast_runs
@@ -14,17 +15,6 @@ RATE = "Gypsum rate, t/ha"
 GUESS = "Your guess: exchangeable sodium with gypsum, %"
 COMMIT, SKIP = "This is my guess", "Show me without a guess"
 STAGES = 5
-
-FOCUSED = """() => {
-  let at = document.activeElement;
-  while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement;
-  if (!at) return null;
-  return {
-    name: at.getAttribute('aria-label') || at.labels?.[0]?.textContent.trim()
-      || (at.matches('button, summary') ? at.textContent.trim() : ''),
-    ring: getComputedStyle(at).outlineStyle, type: at.type || '',
-  };
-}"""
 
 
 @pytest.fixture
@@ -49,17 +39,6 @@ def visit(browser, lecture_address):
     for context in contexts:
         context.close()
     assert said == []
-
-
-def tab_to(page, name, *, back=False, most=60):
-    """Press Tab until the control of that name has the focus, and shows it."""
-    for _ in range(most):
-        focused = page.evaluate(FOCUSED)
-        if focused and focused["name"] == name:
-            assert focused["ring"] == "solid"
-            return
-        page.keyboard.press("Shift+Tab" if back else "Tab")
-    raise AssertionError(f"{name} is not reached by Tab")
 
 
 def step(page):

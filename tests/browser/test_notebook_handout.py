@@ -4,6 +4,7 @@ import re
 
 import pypdf
 import pytest
+from by_keyboard import tab_to
 
 import soilx
 from soilx.handouts.pdf import print_page
@@ -15,20 +16,6 @@ RATE = "Gypsum rate, t/ha"
 TYPED = 'Calcium <b>took</b> its place & "won" <script>window.done=1</script>'
 
 # What reaches a name by Tab alone, as fingers would: the focused element, also inside a shadow root.
-FOCUSED = """() => {
-  let at = document.activeElement;
-  while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement;
-  return at && (at.getAttribute('aria-label') || (at.matches('button') ? at.textContent.trim() : ''));
-}"""
-
-
-def tab_to(page, name, *, most=120):
-    """Press Tab until the control of that name has the focus."""
-    for _ in range(most):
-        if page.evaluate(FOCUSED) == name:
-            return
-        page.keyboard.press("Tab")
-    raise AssertionError(f"{name} is not reached by Tab")
 
 
 @pytest.fixture(scope="module")

@@ -9,10 +9,11 @@ import pytest
 from soilx import demo_path
 from soilx.bench.record_reading import read_record
 from soilx.handouts.reader_live import live_of
-from soilx.handouts.reader_page import facts_page, reader_page
+from soilx.handouts.reader_page import facts_page
 from soilx.handouts.readers import Reader, units_of
 from soilx.practice.decision_record import DecisionRecord
 from tests.browser.accessibility import drawn_faults, faults
+from tests.reader_made import reader_page
 from tests.reader_soils import AIMS, PRODUCT, REPORTS, WELL, facts_on, record_of
 
 pytestmark = pytest.mark.browser
